@@ -1,0 +1,12 @@
+"""Statistics of cohorts and of quality: arrays in, figures with n, method and limits out.
+
+Nothing is imported here: `states` is used by pages that never need numpy.
+"""
+
+__all__ = [
+    "compare",
+    "figure",
+    "omissions",
+    "proportions",
+    "states",
+]
