@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import secrets
+import unicodedata
 from datetime import UTC, timedelta
 from typing import TYPE_CHECKING, Any, ClassVar, Self
 
@@ -13,7 +14,7 @@ from django.db import connection, models, transaction
 from django.db.models.functions import Lower
 from django.utils import timezone
 
-from accounts.roles import Act, Role, allows, roles_that_may
+from accounts.roles import ACTS, Act, Role, allows, roles_that_may
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
@@ -60,6 +61,12 @@ class User(AbstractBaseUser):
     def get_full_name(self) -> str:
         return self.name
 
+    def set_password(self, raw_password: str | None) -> None:
+        super().set_password(_composed(raw_password))
+
+    def check_password(self, raw_password: str | None) -> bool:
+        return super().check_password(_composed(raw_password))
+
     def roles_in(self, course: Course) -> frozenset[Role]:
         """Every role held in the course; administrators hold theirs everywhere."""
         roles = {
@@ -74,6 +81,18 @@ class User(AbstractBaseUser):
 
     def may(self, act: Act, course: Course) -> bool:
         return allows(self.roles_in(course), act)
+
+    def acts_anywhere(self) -> frozenset[Act]:
+        """Every act that some course lets the person do."""
+        roles = {Role(role) for role in self.memberships.values_list("role", flat=True)}
+        if self.is_administrator:
+            roles.add(Role.ADMINISTRATOR)
+        return frozenset().union(*(ACTS[role] for role in roles))
+
+
+def _composed(password: str | None) -> str | None:
+    """One spelling for what keyboards send in two ways (NIST SP 800-63B-4, 3.1.1.2)."""
+    return None if password is None else unicodedata.normalize("NFC", password)
 
 
 class CourseQuerySet(models.QuerySet["Course"]):
@@ -212,8 +231,6 @@ def _hash(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
-
-
 class AuditQuerySet(models.QuerySet["AuditEntry"]):
     def append(
         self,
@@ -256,6 +273,7 @@ class AuditEntry(models.Model):
 
     class Verb(models.TextChoices):
         SIGNED_IN = "signed in"
+        SET_PASSWORD = "set password"  # noqa: S105 (a verb, no password)
         INVITED = "invited"
         JOINED = "joined"
         GAVE_ROLE = "gave role"
@@ -276,7 +294,7 @@ class AuditEntry(models.Model):
     number = models.PositiveBigIntegerField(primary_key=True)
     at = models.DateTimeField()
     actor = models.ForeignKey(User, models.PROTECT, null=True, related_name="+")
-    verb = models.CharField(max_length=30, choices=Verb.choices)
+    verb = models.CharField(max_length=30)
     about = models.CharField(max_length=200)
     course = models.ForeignKey(Course, models.PROTECT, null=True, related_name="+")
     detail = models.TextField()

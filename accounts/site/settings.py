@@ -125,6 +125,8 @@ CONTENT_SECURITY_POLICY = {
 }
 
 INSTALLED_APPS = [
+    # First, so that its templates stand before those that allauth brings.
+    "accounts",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -135,7 +137,6 @@ INSTALLED_APPS = [
     "allauth.account",
     "crispy_forms",
     "csp",
-    "accounts",
     "rubric",
     "grading",
 ]
@@ -165,6 +166,7 @@ TEMPLATES = [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
+                "accounts.navigation.navigation",
             ],
             "builtins": ["crispy_forms.templatetags.crispy_forms_tags"],
         },
@@ -176,8 +178,17 @@ CRISPY_FAIL_SILENTLY = False
 
 DATABASES = {
     "default": _database(
-        os.environ.get("BELLSIDE_DATABASE", f"sqlite:///{BASE_DIR}/var/bellside.sqlite3")
+        os.environ.get(
+            "BELLSIDE_DATABASE", f"sqlite:///{BASE_DIR}/var/bellside.sqlite3"
+        )
     )
+}
+# Rate limits are kept here: in the store, so that they hold over all server processes.
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+        "LOCATION": "accounts_cache",
+    }
 }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
@@ -205,6 +216,9 @@ ACCOUNT_ADAPTER = "accounts.adapter.AccountAdapter"
 ACCOUNT_USER_MODEL_USERNAME_FIELD = None
 ACCOUNT_LOGIN_METHODS = {"email"}
 ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
+ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
+ACCOUNT_EMAIL_NOTIFICATIONS = True
+ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_SESSION_REMEMBER = False
 ACCOUNT_PREVENT_ENUMERATION = True

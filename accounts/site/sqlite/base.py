@@ -30,7 +30,9 @@ class DatabaseWrapper(base.DatabaseWrapper):
         name = str(self.settings_dict["NAME"])
         if self.is_in_memory_db() or self._queue is not None:
             return
-        self._queue = os.open(Path(name + "-line"), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC)
+        self._queue = os.open(
+            Path(name + "-line"), os.O_RDWR | os.O_CREAT | os.O_CLOEXEC
+        )
         fcntl.flock(self._queue, fcntl.LOCK_EX)
 
     def _leave_line(self) -> None:
