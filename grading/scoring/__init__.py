@@ -1,0 +1,37 @@
+"""Scoring: what a sheet comes to, in exact arithmetic."""
+
+from grading.scoring.outcome import score
+from grading.scoring.points import credit_of, earned
+from grading.scoring.result import (
+    Case,
+    Check,
+    Open,
+    Outcome,
+    Range,
+    Reason,
+    Result,
+    SectionFigure,
+)
+from grading.scoring.sheet import Mark, Ruling, Sheet, Sighting
+from grading.scoring.shown import points_shown, shown, time_shown
+
+__all__ = [
+    "Case",
+    "Check",
+    "Mark",
+    "Open",
+    "Outcome",
+    "Range",
+    "Reason",
+    "Result",
+    "Ruling",
+    "SectionFigure",
+    "Sheet",
+    "Sighting",
+    "credit_of",
+    "earned",
+    "points_shown",
+    "score",
+    "shown",
+    "time_shown",
+]
