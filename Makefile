@@ -61,7 +61,7 @@ templates: .venv/.installed
 		xargs -0 -r $(BIN)/djade --check --target-version 5.2
 
 scripts: system-check .ci/node_modules/.installed
-	$(NODE)/biome ci --config-path=.ci $(CODE)
+	$(NODE)/biome ci --colors=off --config-path=.ci $(CODE)
 	$(NODE)/tsc -p .ci/tsconfig.json
 
 store: .venv/.installed
@@ -73,7 +73,7 @@ format: .venv/.installed .ci/node_modules/.installed
 	$(BIN)/ruff format .
 	git ls-files -z '*.html' '*.svg' ':!fixtures' ':!*/static/*' | \
 		xargs -0 -r $(BIN)/djade --target-version 5.2
-	$(NODE)/biome check --write --config-path=.ci $(CODE)
+	$(NODE)/biome check --colors=off --write --config-path=.ci $(CODE)
 
 lock: .venv/.installed
 	$(BIN)/pip install --quiet 'pip-tools>=7.6,<8'
