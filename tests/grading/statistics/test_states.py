@@ -85,7 +85,7 @@ def test_packing_a_sheet_does_not_load_numpy():
         "import sys; from grading.statistics.states import pack;"
         "pack([('done', None)]); print('numpy' in sys.modules)"
     )
-    run = subprocess.run(  # noqa: S603 - our own interpreter and words
+    run = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True
     )
     assert run.stdout == "False\n"
