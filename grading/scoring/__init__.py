@@ -1,5 +1,6 @@
 """Scoring: what a sheet comes to, in exact arithmetic."""
 
+from grading.scoring.json_object import as_json
 from grading.scoring.outcome import score
 from grading.scoring.points import credit_of, earned
 from grading.scoring.result import (
@@ -28,6 +29,7 @@ __all__ = [
     "SectionFigure",
     "Sheet",
     "Sighting",
+    "as_json",
     "credit_of",
     "earned",
     "points_shown",

@@ -19,7 +19,7 @@ from grading.scoring.plan import Answer, Plan, Standing, plan_of
 from grading.scoring.points import Tally, filled, section_figures, tally_of
 from grading.scoring.result import Case, Check, Open, Outcome, Range, Reason, Result
 from grading.scoring.sheet import Sheet
-from grading.scoring.verdict import Verdict, verdict_of
+from grading.scoring.verdict import verdict_of
 from rubric.definition.values import Definition
 
 
@@ -35,8 +35,10 @@ def score(definition: Definition, sheet: Sheet) -> Result:
     checks = checks_of(plan, sheet, tally)
     verdict = verdict_of(plan, tally, checks)
     left = _open(definition, plan, sheet, tally, checks)
-    cases = None if left else _range(plan, tally, checks, verdict)
-    facts = reasons.Facts(definition, plan, sheet, tally, checks, verdict)
+    judged = verdict.case
+    sections = section_figures(plan, tally)
+    facts = reasons.Facts(definition, plan, sheet, tally, checks, sections, judged)
+    cases = None if left else _range(plan, tally, checks, judged)
     if cases is None:
         outcome, grounds = Outcome.INCOMPLETE, reasons.incomplete(facts, left)
     else:
@@ -46,14 +48,14 @@ def score(definition: Definition, sheet: Sheet) -> Result:
         possible=plan.points(sum(tally.possible)),
         earned=plan.points(sum(tally.gained)),
         raw=verdict.raw,
-        percent=verdict.percent if cases else None,
-        percent_shown=verdict.percent_shown(plan) if cases else None,
+        percent=judged.percent if cases else None,
+        pass_percent=plan.pass_percent,
         deducted=verdict.deducted,
-        cap=verdict.cap,
+        cap=judged.cap,
         unseen_points=plan.points(tally.unseen),
         excused_points=plan.points(tally.excused),
         range=cases,
-        sections=section_figures(plan, tally),
+        sections=sections,
         checks=checks,
         reasons=tuple(grounds),
         open=left,
@@ -61,7 +63,7 @@ def score(definition: Definition, sheet: Sheet) -> Result:
 
 
 def _decide(facts: reasons.Facts, cases: Range) -> tuple[Outcome, list[Reason]]:
-    """Steps 2 to 7: the first that has grounds decides, and its grounds come first.
+    """Steps 2 to 7: the first that applies decides, and its grounds come first.
 
     After them stand what falls short besides and what took points off.
     """
@@ -76,7 +78,7 @@ def _decide(facts: reasons.Facts, cases: Range) -> tuple[Outcome, list[Reason]]:
         return Outcome.NOT_YET, grounds + besides
     if grounds := reasons.doubts(facts, cases.worst):
         return Outcome.CANNOT_BE_JUDGED, grounds + besides
-    if not facts.verdict.passes:
+    if facts.judged.outcome is Outcome.NOT_YET:
         return Outcome.NOT_YET, besides
     return Outcome.PASS, reasons.reached(facts) + besides
 
@@ -101,23 +103,12 @@ def _open(
     )
 
 
-def _range(
-    plan: Plan, tally: Tally, checks: tuple[Check, ...], verdict: Verdict
-) -> Range:
+def _range(plan: Plan, tally: Tally, checks: tuple[Check, ...], judged: Case) -> Range:
     if Standing.UNSEEN not in tally.standings:
-        same = _case(plan, verdict)
-        return Range(worst=same, best=same)
+        return Range(worst=judged, best=judged)
 
     def case(answers: Sequence[Answer]) -> Case:
         full = filled(tally, answers)
-        return _case(plan, verdict_of(plan, full, checks_of_case(plan, checks, full)))
+        return verdict_of(plan, full, checks_of_case(plan, checks, full)).case
 
     return Range(worst=case(plan.worst), best=case(plan.best))
-
-
-def _case(plan: Plan, verdict: Verdict) -> Case:
-    return Case(
-        verdict.percent,
-        verdict.percent_shown(plan),
-        Outcome.PASS if verdict.passes else Outcome.NOT_YET,
-    )

@@ -9,12 +9,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from grading.scoring.plan import Plan, ratio
+from grading.scoring.plan import Plan
 from grading.scoring.points import Tally, percent_of
-from grading.scoring.result import Case, Check, CheckResult, Open, Outcome, Reason
+from grading.scoring.result import (
+    Case,
+    Check,
+    CheckResult,
+    Open,
+    Outcome,
+    Reason,
+    SectionFigure,
+)
 from grading.scoring.sheet import Sheet
 from grading.scoring.shown import Limit, number, shown
-from grading.scoring.verdict import Verdict
 from grading.scoring.wording import consequence, finding
 from rubric.definition.values import Definition
 
@@ -28,7 +35,8 @@ class Facts:
     sheet: Sheet
     tally: Tally
     checks: tuple[Check, ...]
-    verdict: Verdict
+    sections: tuple[SectionFigure, ...]
+    judged: Case
 
 
 def incomplete(facts: Facts, left: Open) -> list[Reason]:
@@ -65,7 +73,7 @@ def lowerings(facts: Facts) -> list[Reason]:
 
 def nothing_possible(facts: Facts) -> list[Reason]:
     """Step 3."""
-    if facts.verdict.percent is not None:
+    if facts.judged.percent is not None:
         return []
     return [Reason("possible", None, "No points could be judged from this recording.")]
 
@@ -106,26 +114,15 @@ def best_case(best: Case) -> list[Reason]:
 
 def shortfalls(facts: Facts) -> list[Reason]:
     """Step 6: below the pass mark, or a section below its minimum."""
-    verdict, plan = facts.verdict, facts.plan
+    judged = facts.judged
     reasons = []
-    if verdict.percent is not None and verdict.percent < plan.pass_percent:
-        text = (
-            f"{verdict.percent_shown(plan)}% is below the pass mark of "
-            f"{number(plan.pass_percent)}%."
-        )
-        reasons.append(Reason("percent", None, text))
-    for position, minimum in plan.minimums:
-        if position in verdict.below:
-            section = plan.sections[position]
-            figure = shown(
-                ratio(
-                    100 * facts.tally.gained[position], facts.tally.possible[position]
-                ),
-                [Limit("at_least", minimum)],
-            )
+    if judged.percent is not None and judged.percent < judged.pass_percent:
+        reasons.append(_percent(judged, "is below"))
+    for section in facts.sections:
+        if section.minimum_percent is not None and section.minimum_met is False:
             text = (
-                f"{section.title}: {figure}% is below this section's minimum of "
-                f"{number(minimum)}%."
+                f"{section.title}: {section.percent_shown}% is below this section's "
+                f"minimum of {number(section.minimum_percent)}%."
             )
             reasons.append(Reason("section", section.key, text))
     return reasons
@@ -133,11 +130,13 @@ def shortfalls(facts: Facts) -> list[Reason]:
 
 def reached(facts: Facts) -> list[Reason]:
     """Step 7."""
-    text = (
-        f"{facts.verdict.percent_shown(facts.plan)}% reaches the pass mark of "
-        f"{number(facts.plan.pass_percent)}%."
-    )
-    return [Reason("percent", None, text)]
+    return [_percent(facts.judged, "reaches")]
+
+
+def _percent(judged: Case, stands: str) -> Reason:
+    mark = number(judged.pass_percent)
+    text = f"{judged.percent_shown}% {stands} the pass mark of {mark}%."
+    return Reason("percent", None, text)
 
 
 def _case(

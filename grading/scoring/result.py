@@ -8,6 +8,7 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Literal
 
+from grading.scoring.shown import Limit, percent_limits, shown
 from rubric.definition.values import Effect
 
 
@@ -65,6 +66,16 @@ class SectionFigure:
     minimum_percent: Fraction | None
     minimum_met: bool | None
 
+    @property
+    def limits(self) -> tuple[Limit, ...]:
+        if self.minimum_percent is None:
+            return ()
+        return (Limit("at_least", self.minimum_percent),)
+
+    @property
+    def percent_shown(self) -> str | None:
+        return None if self.percent is None else shown(self.percent, self.limits)
+
 
 @dataclass(frozen=True, slots=True)
 class Check:
@@ -102,11 +113,24 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """What the sheet would come to if all that was not seen were done, or missed."""
+    """What the sheet comes to, as judged or if all that was not seen were done, or missed.
+
+    `outcome` is pass or not_yet, by steps 2, 6 and 7 of the order of outcomes alone.
+    """
 
     percent: Fraction | None
-    percent_shown: str | None
-    outcome: Literal[Outcome.PASS, Outcome.NOT_YET]
+    cap: Fraction | None
+    pass_percent: Fraction
+    outcome: Outcome
+
+    @property
+    def limits(self) -> tuple[Limit, ...]:
+        """What the percent is compared with: the pass mark, and the cap in force."""
+        return percent_limits(self.pass_percent, self.cap)
+
+    @property
+    def percent_shown(self) -> str | None:
+        return None if self.percent is None else shown(self.percent, self.limits)
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,9 +164,9 @@ class Open:
 class Result:
     """Everything that follows from one sheet; all figures exact.
 
-    `raw` is None where nothing is possible (yet). `percent`, `percent_shown` and
-    `range` are None while `outcome` is incomplete; `percent` also where nothing was
-    possible. `cap` is the smallest one in force.
+    `raw` is None where nothing is possible (yet). `percent` and `range` are None while
+    `outcome` is incomplete, `percent` also where nothing was possible. `cap` is the
+    smallest one in force.
     """
 
     outcome: Outcome
@@ -150,7 +174,7 @@ class Result:
     earned: Fraction
     raw: Fraction | None
     percent: Fraction | None
-    percent_shown: str | None
+    pass_percent: Fraction
     deducted: Fraction
     cap: Fraction | None
     unseen_points: Fraction
@@ -160,3 +184,12 @@ class Result:
     checks: tuple[Check, ...]
     reasons: tuple[Reason, ...]
     open: Open
+
+    @property
+    def limits(self) -> tuple[Limit, ...]:
+        """What the percent is compared with: the pass mark, and the cap in force."""
+        return percent_limits(self.pass_percent, self.cap)
+
+    @property
+    def percent_shown(self) -> str | None:
+        return None if self.percent is None else shown(self.percent, self.limits)

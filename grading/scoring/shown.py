@@ -28,6 +28,12 @@ class Limit:
         return (exact <= self.value) == (rounded <= self.value)
 
 
+def percent_limits(pass_percent: Fraction, cap: Fraction | None) -> tuple[Limit, ...]:
+    """What the percent of a sheet is compared with: the pass mark, and a cap in force."""
+    pass_mark = Limit("at_least", pass_percent)
+    return (pass_mark,) if cap is None else (pass_mark, Limit("at_most", cap))
+
+
 def shown(percent: Fraction, limits: Sequence[Limit] = ()) -> str:
     """Half-up to one decimal place, or to as many as keep it on its side of each limit.
 

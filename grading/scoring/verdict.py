@@ -6,45 +6,26 @@ One reading serves the sheet as judged, its best case and its worst case.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from grading.scoring.plan import Plan
 from grading.scoring.points import Tally, percent_of
-from grading.scoring.result import Check
-from grading.scoring.shown import Limit, shown
+from grading.scoring.result import Case, Check, Outcome
 
 ZERO = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """`raw` and `percent` are None with nothing possible, and then nothing passes.
-
-    `passes` is steps 2, 6 and 7 of the order of outcomes; `below` holds the positions
-    of the sections that miss their minimum.
-    """
+class Verdict(NamedTuple):
+    """`case` holds the percent, and the outcome by steps 2, 6 and 7 of the order."""
 
     raw: Fraction | None
     deducted: Fraction
-    cap: Fraction | None
-    percent: Fraction | None
-    fails: bool
-    below: tuple[int, ...]
-    passes: bool
-
-    def limits(self, plan: Plan) -> list[Limit]:
-        """What the percent is compared with."""
-        pass_mark = Limit("at_least", plan.pass_percent)
-        return (
-            [pass_mark] if self.cap is None else [pass_mark, Limit("at_most", self.cap)]
-        )
-
-    def percent_shown(self, plan: Plan) -> str | None:
-        return None if self.percent is None else shown(self.percent, self.limits(plan))
+    case: Case
 
 
 def verdict_of(plan: Plan, tally: Tally, checks: Iterable[Check]) -> Verdict:
+    """Raw and percent are None with nothing possible, and then nothing passes."""
     deducted, fails = ZERO, False
     caps = []
     for check in checks:
@@ -62,12 +43,14 @@ def verdict_of(plan: Plan, tally: Tally, checks: Iterable[Check]) -> Verdict:
         percent = max(ZERO, percent - deducted)
     if percent is not None and cap is not None:
         percent = min(percent, cap)
-    below = tuple(
-        section
-        for section, minimum in plan.minimums
-        if 100 * tally.gained[section] < minimum * tally.possible[section]
+    passes = (
+        not fails
+        and percent is not None
+        and percent >= plan.pass_percent
+        and not any(
+            100 * tally.gained[section] < minimum * tally.possible[section]
+            for section, minimum in plan.minimums
+        )
     )
-    reached = percent is not None and percent >= plan.pass_percent
-    return Verdict(
-        raw, deducted, cap, percent, fails, below, reached and not fails and not below
-    )
+    outcome = Outcome.PASS if passes else Outcome.NOT_YET
+    return Verdict(raw, deducted, Case(percent, cap, plan.pass_percent, outcome))
