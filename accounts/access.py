@@ -20,7 +20,7 @@ _View = Callable[..., HttpResponseBase]
 class AuthenticatedHttpRequest(HttpRequest):
     """A request behind `signed_in`; for annotations."""
 
-    user: User  # type: ignore[assignment]
+    user: User
 
 
 def signed_in(view: _View) -> _View:
@@ -47,6 +47,12 @@ def require_somewhere(user: User, act: Act) -> None:
     """403 unless some course lets the person do the act: for pages over all courses."""
     if act not in user.acts_anywhere():
         raise PermissionDenied(f"Your role does not let you {act}.")
+
+
+def require_anywhere(user: User, act: Act) -> None:
+    """403 unless some course lets the person do the act."""
+    if act not in user.acts_anywhere():
+        raise PermissionDenied(f"No role that you have lets you {act}.")
 
 
 def require_administrator(user: User) -> None:

@@ -96,8 +96,11 @@ SECURE_HSTS_SECONDS = _whole("BELLSIDE_HSTS_SECONDS", 0)
 SECURE_HSTS_INCLUDE_SUBDOMAINS = _flag("BELLSIDE_HSTS_SUBDOMAINS")
 SECURE_REFERRER_POLICY = "same-origin"
 SECURE_CROSS_ORIGIN_OPENER_POLICY = "same-origin"
+ALLAUTH_TRUSTED_PROXY_COUNT = 0
 if _flag("BELLSIDE_BEHIND_PROXY"):
+    # The proxy must set both headers itself, whatever a visitor sends.
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
+    ALLAUTH_TRUSTED_PROXY_COUNT = 1
 SESSION_COOKIE_SECURE = SECURE
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
@@ -205,7 +208,8 @@ AUTH_PASSWORD_VALIDATORS = [
         "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
         "OPTIONS": {"min_length": 15},
     },
-    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "accounts.passwords.MaximumLengthValidator"},
+    {"NAME": "accounts.passwords.GuessablePasswordValidator"},
     {
         "NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator",
         "OPTIONS": {"user_attributes": ("email", "name")},
@@ -219,6 +223,21 @@ ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*", "password2*"]
 ACCOUNT_EMAIL_SUBJECT_PREFIX = ""
 ACCOUNT_EMAIL_NOTIFICATIONS = True
 ACCOUNT_EMAIL_UNKNOWN_ACCOUNTS = False
+ACCOUNT_FORMS = {
+    "login": "accounts.forms.SignInForm",
+    "change_password": "accounts.forms.ChangePasswordForm",
+    "reset_password": "accounts.forms.ForgottenPasswordForm",
+    "reset_password_from_key": "accounts.forms.NewPasswordForm",
+}
+# A whole class signs in from one address; one sign-in is tried by one person.
+ACCOUNT_RATE_LIMITS = {
+    "login": "120/m/ip",
+    "login_failed": "40/m/ip,5/300s/key",
+    "reset_password": "20/m/ip,3/m/key",
+    "reset_password_from_key": "20/m/ip",
+    "change_password": "5/m/user",
+}
+PASSWORD_RESET_TIMEOUT = 60 * 60 * 2
 ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_SESSION_REMEMBER = False
 ACCOUNT_PREVENT_ENUMERATION = True

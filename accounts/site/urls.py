@@ -8,7 +8,6 @@ urlpatterns = [
     path("rubrics/", include("rubric.urls")),
     path("", include("accounts.urls")),
     path("sign-in/", sign_in.login, name="account_login"),
-    path("sign-in/again/", sign_in.reauthenticate, name="account_reauthenticate"),
     path("sign-in/closed/", sign_in.account_inactive, name="account_inactive"),
     path("sign-out/", sign_in.logout, name="account_logout"),
     path("password/", sign_in.password_change, name="account_change_password"),

@@ -1,0 +1,187 @@
+"""Who did and saw what: a chain of entries that the store only lets grow."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC
+from typing import TYPE_CHECKING, Any, Self
+
+from django.db import connection, models, transaction
+from django.utils import timezone
+
+from accounts.roles import Act, roles_that_may
+
+if TYPE_CHECKING:
+    from accounts.models.course import Course
+    from accounts.models.person import User
+
+LOCK = 7_260_411  # any number that nothing else on the database uses
+
+
+@dataclass(frozen=True)
+class AuditFault:
+    """One entry that is not as it was written."""
+
+    number: int
+    says: str
+
+
+class AuditQuerySet(models.QuerySet["AuditEntry"]):
+    def append(
+        self,
+        *,
+        actor: User | None,
+        verb: AuditEntry.Verb,
+        about: str,
+        course: Course | None = None,
+        **detail: Any,
+    ) -> AuditEntry:
+        """Add one entry to the chain; call it last in the act's own transaction.
+
+        Two writers must not read the same last entry. SQLite's immediate transactions
+        already keep writers apart; PostgreSQL takes a lock that ends with the
+        transaction, which is why this comes last.
+        """
+        with transaction.atomic():
+            if connection.vendor == "postgresql":
+                with connection.cursor() as cursor:
+                    cursor.execute("SELECT pg_advisory_xact_lock(%s)", [LOCK])
+            last = self.order_by("-number").values_list("number", "digest").first()
+            number, previous = last or (0, "")
+            entry = self.model(
+                number=number + 1,
+                at=timezone.now(),
+                actor=actor,
+                verb=verb,
+                about=about,
+                course=course,
+                detail=json.dumps(detail, sort_keys=True, ensure_ascii=False),
+                previous=previous,
+            )
+            entry.digest = entry.compute_digest()
+            entry.save(force_insert=True)
+        return entry
+
+    def visible_to(self, user: User) -> Self:
+        """All for an administrator; else the courses whose audit the person may read."""
+        if user.is_administrator:
+            return self
+        roles = roles_that_may(Act.SEE_AUDIT)
+        return self.filter(
+            course__in=user.memberships.filter(role__in=roles).values("course")
+        )
+
+    def for_page(self) -> Self:
+        """Newest first, with the actor and the course."""
+        return self.select_related("actor", "course").order_by("-number")
+
+    def matching(
+        self, *, person: str = "", verb: str = "", before: int | None = None
+    ) -> Self:
+        """Of people whose name or e-mail holds `person`; older than entry `before`."""
+        found = self
+        if person:
+            found = found.filter(
+                models.Q(actor__name__icontains=person)
+                | models.Q(actor__email__icontains=person)
+            )
+        if verb:
+            found = found.filter(verb=verb)
+        if before:
+            found = found.filter(number__lt=before)
+        return found
+
+    def faults(self) -> Iterator[AuditFault]:
+        """Where the chain is broken, in order. What was cut off its end leaves no gap:
+        compare the head with one kept elsewhere.
+        """
+        number, digest = 0, ""
+        for entry in self.order_by("number").iterator():
+            if entry.number != number + 1:
+                yield AuditFault(
+                    entry.number, f"follows entry {number}: entries between are missing"
+                )
+            elif entry.previous != digest:
+                yield AuditFault(
+                    entry.number,
+                    f"names {entry.previous[:12] or 'nothing'} as the digest before it, "
+                    f"but entry {number} has {digest[:12] or 'none'}",
+                )
+            said = entry.compute_digest()
+            if said != entry.digest:
+                yield AuditFault(
+                    entry.number,
+                    f"was altered: its words give {said[:12]}, "
+                    f"but {entry.digest[:12]} was kept",
+                )
+            number, digest = entry.number, entry.digest
+
+
+class AuditEntry(models.Model):
+    """One thing that a person did or saw; never changed, never deleted."""
+
+    class Verb(models.TextChoices):
+        SIGNED_IN = "signed in"
+        SET_PASSWORD = "set password"  # noqa: S105 (a verb, no password)
+        INVITED = "invited"
+        WITHDREW = "withdrew invitation"
+        JOINED = "joined"
+        GAVE_ROLE = "gave role"
+        TOOK_ROLE = "took role"
+        OPENED_COURSE = "opened course"
+        OPENED_COHORT = "opened cohort"
+        IMPORTED = "imported rubric"
+        PUBLISHED = "published edition"
+        ASSIGNED = "set assignment"
+        HANDED_IN = "handed in"
+        SAW = "saw"
+        MARKED = "marked"
+        REFUSED = "refused an older write"
+        CONFIRMED = "confirmed hazard"
+        RELEASED = "released"
+        REOPENED = "reopened"
+        EXPORTED = "exported"
+
+    number = models.PositiveBigIntegerField(primary_key=True)
+    at = models.DateTimeField()
+    actor = models.ForeignKey(
+        "accounts.User", models.PROTECT, null=True, related_name="+"
+    )
+    verb = models.CharField(max_length=30)
+    about = models.CharField(max_length=200)
+    course = models.ForeignKey(
+        "accounts.Course", models.PROTECT, null=True, related_name="+"
+    )
+    detail = models.TextField()
+    previous = models.CharField(max_length=64)
+    digest = models.CharField(max_length=64)
+
+    objects = AuditQuerySet.as_manager()
+
+    class Meta:
+        ordering = ("number",)
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.actor} {self.verb} {self.about}"
+
+    def compute_digest(self) -> str:
+        """SHA-256 over every field and the digest before it."""
+        said = [
+            self.number,
+            self.at.astimezone(UTC).isoformat(timespec="microseconds"),
+            self.actor_id,
+            self.verb,
+            self.about,
+            self.course_id,
+            self.detail,
+            self.previous,
+        ]
+        return hashlib.sha256(json.dumps(said, ensure_ascii=False).encode()).hexdigest()
+
+    def detail_words(self) -> str:
+        """The detail as a person reads it: `role lead, cohort Autumn`."""
+        detail = json.loads(self.detail)
+        return ", ".join(f"{key} {value}" for key, value in detail.items())
