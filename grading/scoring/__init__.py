@@ -3,6 +3,7 @@
 from grading.scoring.json_object import as_json
 from grading.scoring.outcome import score
 from grading.scoring.points import credit_of, earned
+from grading.scoring.read import read_marks
 from grading.scoring.result import (
     Case,
     Check,
@@ -15,6 +16,8 @@ from grading.scoring.result import (
 )
 from grading.scoring.sheet import Mark, Ruling, Sheet, Sighting
 from grading.scoring.shown import points_shown, shown, time_shown
+from grading.scoring.wording import state_in_words
+from grading.scoring.write import write_marks
 
 __all__ = [
     "Case",
@@ -33,7 +36,10 @@ __all__ = [
     "credit_of",
     "earned",
     "points_shown",
+    "read_marks",
     "score",
     "shown",
+    "state_in_words",
     "time_shown",
+    "write_marks",
 ]
