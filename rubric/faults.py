@@ -58,8 +58,14 @@ def quoted(text: str) -> str:
 def one_of(allowed: Iterable[str], instead_of: str = "") -> str:
     """The allowed words in their order, with the one nearest to `instead_of` pointed out."""
     words = list(allowed)
-    near = difflib.get_close_matches(instead_of[:SHOWN_CHARACTERS], words, n=1)
-    return ", ".join(words) + (f" (nearest: {near[0]})" if near else "")
+    near = nearest(words, instead_of)
+    return ", ".join(words) + (f" (nearest: {near})" if near else "")
+
+
+def nearest(words: Iterable[str], word: str) -> str | None:
+    """The one of the words that was probably meant, if any is alike."""
+    near = difflib.get_close_matches(word[:SHOWN_CHARACTERS], list(words), n=1)
+    return near[0] if near else None
 
 
 def _one_line(text: str) -> str:

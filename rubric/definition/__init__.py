@@ -1,0 +1,52 @@
+"""What a rubric file says: read it, write it, ask it for its elements."""
+
+from rubric.definition.document import Document
+from rubric.definition.fields import Fields
+from rubric.definition.grids import expand
+from rubric.definition.read import read
+from rubric.definition.selectors import select
+from rubric.definition.values import (
+    AtLeast,
+    Axis,
+    Before,
+    Credit,
+    Definition,
+    Effect,
+    Element,
+    GlobalRating,
+    Grid,
+    Hazard,
+    Level,
+    Rule,
+    Section,
+    State,
+    Technique,
+    Within,
+)
+from rubric.definition.write import write_json, write_yaml
+
+__all__ = [
+    "AtLeast",
+    "Axis",
+    "Before",
+    "Credit",
+    "Definition",
+    "Document",
+    "Effect",
+    "Element",
+    "Fields",
+    "GlobalRating",
+    "Grid",
+    "Hazard",
+    "Level",
+    "Rule",
+    "Section",
+    "State",
+    "Technique",
+    "Within",
+    "expand",
+    "read",
+    "select",
+    "write_json",
+    "write_yaml",
+]
