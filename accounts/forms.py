@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from allauth.account import forms as allauth
 from allauth.account.fields import SetPasswordField
@@ -147,13 +147,25 @@ class PeopleFilterForm(_OfCourseForm):
     )
 
 
-class CourseForm(forms.ModelForm[Course]):
+if TYPE_CHECKING:
+    _CourseModelForm = forms.ModelForm[Course]
+else:
+    _CourseModelForm = forms.ModelForm
+
+
+class CourseForm(_CourseModelForm):
     class Meta:
         model = Course
         fields = ("title",)
 
 
-class CohortForm(forms.ModelForm[Cohort]):
+if TYPE_CHECKING:
+    _CohortModelForm = forms.ModelForm[Cohort]
+else:
+    _CohortModelForm = forms.ModelForm
+
+
+class CohortForm(_CohortModelForm):
     class Meta:
         model = Cohort
         fields = ("title", "starts_on")

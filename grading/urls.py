@@ -1,0 +1,29 @@
+from django.urls import path
+
+from grading.views import assignments, desk, desk_release, hand_in, hazards, home
+
+app_name = "grading"
+urlpatterns = [
+    path("", home.home, name="home"),
+    path("courses/<int:pk>/assignments/", assignments.assignments, name="assignments"),
+    path(
+        "cohorts/<int:pk>/assignments/new/",
+        assignments.assignment_new,
+        name="assignment_new",
+    ),
+    path("assignments/<int:pk>/", assignments.assignment, name="assignment"),
+    path("assignments/<int:pk>/hand-in/", hand_in.hand_in, name="hand_in"),
+    path("submissions/<int:pk>/", hand_in.submission, name="submission"),
+    path("hazards/", hazards.hazards, name="hazards"),
+    path(
+        "markings/<int:pk>/hazards/<str:sighting>/",
+        hazards.hazard_word,
+        name="hazard_word",
+    ),
+    path("markings/<int:pk>/", desk.desk, name="desk"),
+    path("markings/<int:pk>/save/", desk.desk_save, name="desk_save"),
+    path("markings/<int:pk>/state/", desk.desk_state, name="desk_state"),
+    path("markings/<int:pk>/captions.vtt", desk.desk_captions, name="desk_captions"),
+    path("markings/<int:pk>/release/", desk_release.desk_release, name="desk_release"),
+    path("markings/<int:pk>/reopen/", desk_release.reopen, name="reopen"),
+]

@@ -1,0 +1,67 @@
+from __future__ import annotations
+
+from django.contrib import messages
+from django.db.models import Max
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_http_methods
+
+from accounts.access import AuthenticatedHttpRequest, require_somewhere, signed_in
+from accounts.roles import Act
+from rubric.forms import ImportForm, PublishForm
+from rubric.models import Rubric
+
+
+@signed_in
+@require_GET
+def rubrics(request: AuthenticatedHttpRequest) -> HttpResponse:
+    """The rubrics of every course in which the person may work on them."""
+    require_somewhere(request.user, Act.MANAGE_RUBRICS)
+    rows = (
+        Rubric.objects.visible_to(request.user)
+        .select_related("course", "changed_by")
+        .annotate(last_edition=Max("editions__number"))
+        .order_by("course__title", "title")
+        .defer("document")
+    )
+    return render(request, "rubric/list.html", {"rubrics": rows})
+
+
+@signed_in
+@require_http_methods(["GET", "POST"])
+def bring_in(request: AuthenticatedHttpRequest) -> HttpResponse:
+    """Read a rubric file into a draft; with faults, nothing is kept."""
+    require_somewhere(request.user, Act.MANAGE_RUBRICS)
+    form = ImportForm(request.POST or None, request.FILES or None, user=request.user)
+    if request.method == "POST" and form.is_valid():
+        rubric = Rubric.bring_in(
+            form.cleaned_data["file"],
+            course=form.cleaned_data["course"],
+            by=request.user,
+        )
+        messages.success(request, f"{rubric.title} is in. Publish it to mark with it.")
+        return redirect(rubric)
+    return render(request, "rubric/import.html", {"form": form})
+
+
+@signed_in
+@require_GET
+def rubric(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
+    """One draft as it stands, with its editions."""
+    found = get_object_or_404(
+        Rubric.objects.visible_to(request.user).select_related("course", "changed_by"),
+        pk=pk,
+    )
+    editions = found.editions.select_related("published_by").defer("document")
+    newest = found.editions.values_list("document", flat=True).first()
+    return render(
+        request,
+        "rubric/rubric.html",
+        {
+            "rubric": found,
+            "definition": found.definition,
+            "editions": editions,
+            "form": PublishForm(),
+            "is_published": newest == found.document,
+        },
+    )
