@@ -172,6 +172,13 @@ class CohortForm(_CohortModelForm):
         widgets = {"starts_on": forms.DateInput(attrs={"type": "date"})}  # noqa: RUF012
         labels = {"starts_on": "Starts on"}  # noqa: RUF012
 
+    def clean_title(self) -> str:
+        """A roster names its cohorts in any case."""
+        title = str(self.cleaned_data["title"])
+        if self.instance.course.cohorts.filter(title__iexact=title).exists():
+            raise forms.ValidationError("A cohort of this title already exists here.")
+        return title
+
 
 class AuditFilterForm(forms.Form):
     person = forms.CharField(

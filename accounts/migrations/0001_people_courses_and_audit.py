@@ -74,7 +74,7 @@ class Migration(migrations.Migration):
             name='Invitation',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('role', models.CharField(choices=[('student', 'Student'), ('instructor', 'Instructor'), ('lead', 'course lead')], max_length=20)),
+                ('role', models.CharField(choices=[('student', 'student'), ('instructor', 'instructor'), ('lead', 'course lead')], max_length=20)),
                 ('email', models.EmailField(max_length=254)),
                 ('name', models.CharField(blank=True, max_length=200)),
                 ('token_hash', models.CharField(max_length=64, unique=True)),
@@ -89,7 +89,7 @@ class Migration(migrations.Migration):
             name='Membership',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('role', models.CharField(choices=[('student', 'Student'), ('instructor', 'Instructor'), ('lead', 'course lead')], max_length=20)),
+                ('role', models.CharField(choices=[('student', 'student'), ('instructor', 'instructor'), ('lead', 'course lead')], max_length=20)),
                 ('cohort', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='memberships', to='accounts.cohort')),
                 ('course', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='memberships', to='accounts.course')),
                 ('user', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='memberships', to=settings.AUTH_USER_MODEL)),

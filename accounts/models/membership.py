@@ -50,8 +50,8 @@ class Membership(models.Model):
     """One role of one person in one course; a student's names the cohort."""
 
     class CourseRole(models.TextChoices):
-        STUDENT = Role.STUDENT.value
-        INSTRUCTOR = Role.INSTRUCTOR.value
+        STUDENT = Role.STUDENT.value, "student"
+        INSTRUCTOR = Role.INSTRUCTOR.value, "instructor"
         LEAD = Role.LEAD.value, "course lead"
 
     user = models.ForeignKey(User, models.PROTECT, related_name="memberships")

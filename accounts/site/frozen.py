@@ -10,6 +10,8 @@ def freeze(table: str, *acts: str) -> migrations.RunPython:
     """An operation after which the store refuses `acts` (UPDATE, DELETE) on a table.
 
     Code can be wrong and an administrator can be in a hurry; the store is neither.
+    PostgreSQL empties a table by TRUNCATE, past triggers on DELETE, so that the one is
+    refused with the other.
     """
 
     def forwards(apps: object, editor: BaseDatabaseSchemaEditor) -> None:
@@ -26,6 +28,11 @@ def freeze(table: str, *acts: str) -> migrations.RunPython:
                     f"CREATE TRIGGER {name} BEFORE {act} ON {table} "
                     f"FOR EACH ROW EXECUTE FUNCTION {name}()"
                 )
+                if act == "DELETE":
+                    editor.execute(
+                        f"CREATE TRIGGER {name}_of_all BEFORE TRUNCATE ON {table} "
+                        f"FOR EACH STATEMENT EXECUTE FUNCTION {name}()"
+                    )
             else:
                 editor.execute(
                     f"CREATE TRIGGER {name} BEFORE {act} ON {table} "
