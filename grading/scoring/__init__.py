@@ -4,6 +4,7 @@ from grading.scoring.json_object import as_json
 from grading.scoring.outcome import score
 from grading.scoring.points import credit_of, earned
 from grading.scoring.read import read_marks
+from grading.scoring.report import report
 from grading.scoring.result import (
     Case,
     Check,
@@ -16,7 +17,7 @@ from grading.scoring.result import (
 )
 from grading.scoring.sheet import Mark, Ruling, Sheet, Sighting
 from grading.scoring.shown import points_shown, shown, time_shown
-from grading.scoring.wording import state_in_words
+from grading.scoring.wording import in_words, state_in_words
 from grading.scoring.write import write_marks
 
 __all__ = [
@@ -35,8 +36,10 @@ __all__ = [
     "as_json",
     "credit_of",
     "earned",
+    "in_words",
     "points_shown",
     "read_marks",
+    "report",
     "score",
     "shown",
     "state_in_words",

@@ -44,6 +44,11 @@ def state_in_words(element: Element, mark: Mark) -> str:
     return STATE_WORDS[mark.state]
 
 
+def in_words(key: str) -> str:
+    """An outcome, or the result of a check, as screens write it: "not yet"."""
+    return key.replace("_", " ")
+
+
 def consequence(effect: Effect) -> str:
     """What a violation does, as the end of a sentence."""
     amount = number(effect.amount or Fraction(0))
