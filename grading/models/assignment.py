@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any, Self
 
 from django.db import models, transaction
-from django.db.models import F, Prefetch, Q
+from django.db.models import Exists, F, OuterRef, Prefetch, Q
 from django.urls import reverse
 from django.utils import timezone
 
@@ -57,6 +57,15 @@ class AssignmentQuerySet(models.QuerySet["Assignment"]):
             .prefetch_related(
                 Prefetch("submissions", own.prefetch_related(releases), to_attr="own")
             )
+        )
+
+    def with_releases_first(self) -> Self:
+        """Those with a release before those without, else in the order they had."""
+        from grading.models.release import Release
+
+        released = Exists(Release.objects.filter(assignment=OuterRef("pk")))
+        return self.annotate(is_released=released).order_by(
+            "-is_released", *self.query.order_by
         )
 
     def led_by(self, user: User) -> Self:

@@ -8,6 +8,7 @@ from decimal import Decimal
 from django import template
 
 from grading.moments import as_clock
+from grading.omission_table import signed_points
 
 register = template.Library()
 
@@ -33,3 +34,31 @@ def lasting(time: timedelta | int | None) -> str:
     words += [f"{hours} h"] if hours else []
     words += [f"{minutes} min"] if minutes and not days else []
     return " ".join(words) or "under a minute"
+
+
+@register.filter
+def percent(share: float | None) -> str:
+    """A share of 0 to 1 as a whole percentage.
+
+    >>> percent(0.4318)
+    '43%'
+    """
+    return "" if share is None else f"{share:.0%}"
+
+
+@register.filter
+def points(share: float | None) -> str:
+    """A difference of shares in percentage points, with its sign."""
+    return signed_points(share)
+
+
+@register.filter
+def chance(p: float | None) -> str:
+    """A p or q value, never as a bare 0.
+
+    >>> chance(0.0004), chance(0.0312), chance(0.4)
+    ('<0.001', '0.031', '0.40')
+    """
+    if p is None:
+        return ""
+    return "<0.001" if p < 0.001 else f"{p:.3f}" if p < 0.1 else f"{p:.2f}"

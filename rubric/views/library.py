@@ -41,7 +41,8 @@ def bring_in(request: AuthenticatedHttpRequest) -> HttpResponse:
         )
         messages.success(request, f"{rubric.title} is in. Publish it to mark with it.")
         return redirect(rubric)
-    return render(request, "rubric/import.html", {"form": form})
+    status = 422 if form.errors else 200
+    return render(request, "rubric/import.html", {"form": form}, status=status)
 
 
 @signed_in
