@@ -86,22 +86,25 @@ class Group:
 def read_groups(assignments: Sequence[Assignment], chosen: Chosen) -> list[Group]:
     """The current releases of each assignment, one query for all of them."""
     found: dict[int, list[Row]] = {assignment.pk: [] for assignment in assignments}
-    for assignment, *row, states in (
+    values = (
         Release.objects.current()
         .filter(assignment__in=found)
         .order_by("attempt", "pk")
         .values_list(
-            "assignment", "pk", "submission__student", "attempt", "marking__marker",
+            "assignment",
+            "pk",
+            "submission__student",
+            "attempt",
+            "marking__marker",
             "states",
         )
-    ):  # fmt: skip
-        found[assignment].append(Row(*row, bytes(states)))
+    )
+    for pk, release, student, attempt, marker, states in values:
+        found[pk].append(Row(release, student, attempt, marker, bytes(states)))
     groups = []
     for assignment in assignments:
         rows = _of_attempt(found[assignment.pk], chosen.attempt)
-        kept = tuple(
-            row for row in rows if chosen.marker is None or row.marker == chosen.marker
-        )
+        kept = tuple(row for row in rows if chosen.marker in {None, row.marker})
         groups.append(Group(assignment, kept, len(rows)))
     return groups
 

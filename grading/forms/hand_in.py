@@ -71,7 +71,7 @@ class HandInForm(forms.Form):
         if file.size is None or file.size > LARGEST_CAPTIONS:
             raise forms.ValidationError("The captions file is larger than 1 MB.")
         try:
-            text = file.read().decode("utf-8-sig")
+            text: str = file.read().decode("utf-8-sig")
             cues = webvtt.from_string(text)
         except UnicodeDecodeError:
             raise forms.ValidationError(

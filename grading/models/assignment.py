@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
     from django.contrib.auth.models import AnonymousUser
 
+    from grading.models.submission import Submission
+
 
 def _seed() -> int:
     return secrets.randbelow(2**31)
@@ -113,6 +115,8 @@ class Assignment(models.Model):
     )
     markers = models.ManyToManyField(User, related_name="+")
     seed = models.PositiveIntegerField(default=_seed, editable=False)
+    if TYPE_CHECKING:
+        own: list[Submission]  # filled by for_student_home
 
     objects = AssignmentQuerySet.as_manager()
 

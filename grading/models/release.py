@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from typing import TYPE_CHECKING, Any, Self
 
 from django.db import models, transaction
@@ -114,11 +115,19 @@ class Release(models.Model):
         return reverse("grading:feedback", args=[self.pk])
 
     @classmethod
-    def of_marking(cls, marking: Marking, *, by: User, reason: str = "") -> Release:
+    def of_marking(
+        cls,
+        marking: Marking,
+        *,
+        by: User,
+        reason: str = "",
+        at: datetime | None = None,
+    ) -> Release:
         """Freeze the marking as it stands and close it.
 
         Raises Incomplete with what is open, or Closed where it is released already.
-        A second release of a submission corrects the one before and keeps it.
+        A second release of a submission corrects the one before and keeps it. `at` is
+        for what was released before it came here; the audit keeps both times.
         """
         with transaction.atomic():
             marking.lock()
@@ -141,6 +150,7 @@ class Release(models.Model):
                 corrects=cls.objects.current().filter(submission=submission).first(),
                 reason=reason,
                 released_by=by,
+                released_at=at or timezone.now(),
             )
             ReleaseDocument.objects.create(
                 release=release,
@@ -157,6 +167,7 @@ class Release(models.Model):
                 submission=submission.pk,
                 outcome=release.outcome,
                 corrects=release.corrects_id,
+                released_at=release.released_at.isoformat(),
             )
         return release
 
