@@ -22,6 +22,7 @@ demo: system-demo .venv/.installed port
 	@mkdir -p var
 	@$(DEMO) $(BIN)/python manage.py migrate --verbosity 0
 	@$(DEMO) $(BIN)/python manage.py collectstatic --noinput --verbosity 0
+	@echo "Loading the demo ..."
 	@$(DEMO) $(BIN)/python manage.py demo
 	@echo
 	@echo "Bellside's demo is at http://127.0.0.1:$(PORT)/ (Ctrl-C stops it)"
@@ -96,8 +97,9 @@ port: .venv/.installed
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || \
 		{ echo "Bellside needs Python 3.11 or newer, and this is $$($(PYTHON) --version)." \
 		"Name another: make $(MAKECMDGOALS) PYTHON=python3.12" >&2; exit 1; }
-	$(PYTHON) -m venv .venv
-	$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
+	@echo "Installing Python packages into .venv, about a minute ..."
+	@$(PYTHON) -m venv .venv
+	@$(BIN)/pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
 	@touch $@
 
 .ci/node_modules/.installed: .ci/package-lock.json | system-check
