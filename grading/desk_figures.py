@@ -35,7 +35,7 @@ def figures(marking: Marking) -> dict[str, Any]:
     early = marking.assignment.shows_figures_early
     given = not result.open.elements and not result.open.global_rating
     return {
-        "checks": list(_checks(marking, result)),
+        "checks": list(running_checks(marking, result)),
         "words": {ident: word for ident, (_, word) in marking.sightings().items()},
         "is_complete": not result.open,
         "total": _total(result) if given or early else None,
@@ -54,7 +54,7 @@ def _total(result: Result) -> dict[str, Any]:
     }
 
 
-def _checks(marking: Marking, result: Result) -> Iterator[dict[str, Any]]:
+def running_checks(marking: Marking, result: Result) -> Iterator[dict[str, Any]]:
     """Checks that are violated or wait for the marker, and orders that were ruled on."""
     definition = marking.definition
     rules = {rule.key: rule for rule in definition.rules}

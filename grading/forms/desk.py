@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 from uuid import UUID
@@ -154,9 +153,8 @@ def _phrase(
 
 def _refused(sent: object, text: str) -> Refusal:
     """The answer to a change that cannot be taken: its id and target as they came."""
-    told: Callable[[str], str] = (
-        lambda name: (  # noqa: E731
-            str(sent.get(name, ""))[:LONGEST_PLACE] if isinstance(sent, dict) else ""
-        )
+    told = sent if isinstance(sent, dict) else {}
+    ident, target = (
+        str(told.get(name, ""))[:LONGEST_PLACE] for name in ("id", "target")
     )
-    return Refusal(told("id"), told("target"), "invalid", text)
+    return Refusal(ident, target, "invalid", text)

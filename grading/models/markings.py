@@ -13,6 +13,8 @@ from grading.models.assignment import Assignment
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
 
+    from grading.models.marking import Marking
+
 
 class MarkingQuerySet(models.QuerySet["Marking"]):
     def visible_to(self, user: User | AnonymousUser) -> Self:

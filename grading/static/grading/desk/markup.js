@@ -1,0 +1,87 @@
+/** Small pieces of HTML that several parts of the desk draw. */
+
+const SVG = "http://www.w3.org/2000/svg";
+
+export const WORDS = /** @type {Record<string, string>} */ ({
+  done: "done",
+  partly: "partly",
+  said: "said only",
+  missed: "missed",
+  unseen: "not seen",
+  excused: "excused",
+  open: "open",
+});
+
+/**
+ * @template {keyof HTMLElementTagNameMap} K
+ * @param {K} tag
+ * @param {Record<string, string>} [attributes]
+ * @param {...(Node | string)} children
+ * @returns {HTMLElementTagNameMap[K]}
+ */
+export function make(tag, attributes = {}, ...children) {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes))
+    element.setAttribute(name, value);
+  element.append(...children);
+  return element;
+}
+
+/**
+ * @param {string} tag
+ * @param {Record<string, string | number>} [attributes]
+ * @param {...(Node | string)} children
+ */
+export function draw(tag, attributes = {}, ...children) {
+  const element = document.createElementNS(SVG, tag);
+  for (const [name, value] of Object.entries(attributes))
+    element.setAttribute(name, String(value));
+  element.append(...children);
+  return element;
+}
+
+/**
+ * The sign of a state; a level shows its digit. Its word must stand beside it.
+ * @param {string} glyphs address of the file of symbols
+ * @param {string} state
+ * @param {number | null} [level]
+ */
+export function glyph(glyphs, state, level = null) {
+  if (level)
+    return make("span", { class: "level", "aria-hidden": "true" }, String(level));
+  return draw(
+    "svg",
+    { class: `glyph ${state}`, "aria-hidden": "true" },
+    draw("use", { href: `${glyphs}#${state}` }),
+  );
+}
+
+/** @param {string} key */
+export function kbd(key) {
+  return make("kbd", {}, key);
+}
+
+/**
+ * @template {Element} T
+ * @param {ParentNode} root
+ * @param {string} selector
+ * @param {new (...args: any[]) => T} kind
+ * @returns {T}
+ */
+export function find(root, selector, kind) {
+  const found = root.querySelector(selector);
+  if (!(found instanceof kind)) throw new Error(`the desk has no ${selector}`);
+  return found;
+}
+
+/**
+ * @template {Element} T
+ * @param {ParentNode} root
+ * @param {string} selector
+ * @param {new (...args: any[]) => T} kind
+ * @returns {T[]}
+ */
+export function findAll(root, selector, kind) {
+  const found = [...root.querySelectorAll(selector)];
+  return /** @type {T[]} */ (found.filter((element) => element instanceof kind));
+}

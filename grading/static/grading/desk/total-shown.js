@@ -1,0 +1,66 @@
+/**
+ * How far the sheet is; and total and outcome, once the save's answer gives them (every
+ * element has a state and the rating is given, or the assignment is for practice).
+ */
+
+import { find, make } from "./markup.js";
+
+/** @typedef {import("./desk.js").MarkingDesk} Desk */
+
+export class TotalShown {
+  #desk;
+  #place = make("span", { class: "total" });
+
+  /** @param {Desk} desk */
+  constructor(desk) {
+    this.#desk = desk;
+    find(desk, "[data-sum]", HTMLElement).append(this.#place);
+    desk.sender.addEventListener(
+      "figures",
+      (event) => this.#draw(/** @type {CustomEvent} */ (event).detail),
+      { signal: desk.signal },
+    );
+    this.#draw(desk.data.figures);
+    for (const act of ["help", "release"])
+      desk
+        .querySelector(`.desk-bar [data-act="${act}"]`)
+        ?.addEventListener("click", (event) => this.#clicked(event, act), {
+          signal: desk.signal,
+        });
+    find(desk, '[data-act="help"]', HTMLElement).hidden = false;
+  }
+
+  /** @param {any} figures */
+  #draw({ total, is_complete }) {
+    this.#place.textContent = total ? ` · ${said(total)}` : "";
+    find(this.#desk, '[data-act="release"]', HTMLElement).classList.toggle(
+      "primary",
+      is_complete,
+    );
+  }
+
+  /** @param {Event} event @param {string} act */
+  async #clicked(event, act) {
+    if (act === "help") {
+      /** @type {any} */ (this.#desk.querySelector("keys-help")).open();
+      return;
+    }
+    // The result is worked out from what the server holds, so that must be all.
+    if (!this.#desk.sender.waiting && !this.#desk.sender.conflicts.length) return;
+    event.preventDefault();
+    await this.#desk.sender.flush();
+    if (this.#desk.sender.conflicts.length)
+      this.#desk.say("First choose which of the two values stands.");
+    else if (this.#desk.sender.waiting)
+      this.#desk.say("Some changes are not saved yet.");
+    else location.assign(this.#desk.data.urls.release);
+  }
+}
+
+/** @param {any} total */
+function said({ percent, earned, possible, outcome, outcome_words, is_final }) {
+  const points = `${earned} of ${possible} points`;
+  const share = percent === null ? points : `${percent}% (${points})`;
+  if (is_final) return `${share}, ${outcome_words}`;
+  return outcome === "incomplete" ? `${share} so far` : share;
+}
