@@ -148,7 +148,7 @@ def _comment(
     phrases: Sequence[Phrase],
     rng: random.Random,
 ) -> dict[str, Any] | None:
-    often = {"done": 0.05, "level": 0.0}.get(state, 0.75)
+    often = {"done": 0.03, "level": 0.0}.get(state, 0.5)
     fitting = [phrase for phrase in phrases if phrase.fits(element, state)]
     if not fitting or rng.random() > often:
         return None

@@ -76,15 +76,15 @@ def load(now: datetime) -> People:
 
 
 def _work(term: Term, marking: Marking, n: int) -> None:
-    """Every state of work: released, marked, half done, a word awaited, not begun."""
-    match n % 10:
-        case 0 | 1 | 2:
+    """Every state of work, alike for each of the five markers, whose turn is n % 5."""
+    match n // 5:
+        case 0 | 1:
             term.release(marking)
-        case 3:
+        case 2:
             term.mark(marking)
-        case 4:
+        case 3:
             term.mark(marking, share=term.rng.uniform(0.2, 0.8))
-        case 5 if n < 30:
+        case 4:
             term.mark(marking, hazard="carotid-sinus")
 
 

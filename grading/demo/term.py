@@ -108,7 +108,7 @@ class Term:
             values.append(("sighting:demo-0", sighted))
         worked = round(float(LENGTH) * self.rng.uniform(0.9, 1.6) * share)
         due = marking.assignment.due_at
-        begun = due + timedelta(hours=self.rng.uniform(12, 24 * 7.5))
+        begun = due + timedelta(hours=self.rng.uniform(12, 24 * 8.4))
         if due > begun - timedelta(
             days=2
         ):  # this week's work is of today and yesterday
