@@ -88,8 +88,8 @@ if not ALLOWED_HOSTS:
             "Set BELLSIDE_HOSTS to the site's host names, joined by commas."
         )
     ALLOWED_HOSTS = ["127.0.0.1", "localhost", "testserver"]
-# http is for this machine only: the demo and the tests.
-SECURE = not _needs_no_secret
+# http is for this machine only: the demo, the tests, commands that serve no site.
+SECURE = bool(os.environ.get("BELLSIDE_HOSTS")) and not (DEMO or TESTING)
 # For links in mails that a command sends; pages know their own address.
 SITE_ADDRESS = os.environ.get(
     "BELLSIDE_ADDRESS", f"{'https' if SECURE else 'http'}://{ALLOWED_HOSTS[0]}"
