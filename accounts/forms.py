@@ -94,6 +94,7 @@ class InviteForm(_OfCourseForm):
         required=False,
         label="Cohort",
         help_text="For students; a line may name another.",
+        empty_label="none",
     )
     people = forms.CharField(
         label="People",
@@ -122,7 +123,11 @@ class RoleForm(_OfCourseForm):
 
     role = forms.ChoiceField(choices=Membership.CourseRole.choices, label="Role")
     cohort = forms.ModelChoiceField(
-        Cohort.objects.none(), required=False, label="Cohort", help_text="For students."
+        Cohort.objects.none(),
+        required=False,
+        label="Cohort",
+        help_text="For students.",
+        empty_label="none",
     )
 
     def clean(self) -> dict[str, Any]:

@@ -51,6 +51,7 @@ class Roster:
         self._role = role
         self._cohort = cohort
         self._cohorts = {c.title.casefold(): c for c in course.cohorts.all()}
+        self._lacks_cohort = False
         self._line_of: dict[str, int] = {}
         self.invitees: list[Invitee] = []
         self.faults: list[LineFault] = []
@@ -100,8 +101,11 @@ class Roster:
         if title and title.casefold() not in self._cohorts:
             known = ", ".join(c.title for c in self._cohorts.values()) or "none yet"
             says.append(f"{title} is no cohort of this course (it has: {known})")
-        if not title and self._cohort is None:
-            says.append("a student needs a cohort: choose one, or name it in the line")
+        if not (title or self._cohort or self._lacks_cohort):
+            says.append(
+                "a student needs a cohort: choose one for all, or name it in each line"
+            )
+            self._lacks_cohort = True  # said once, not for a hundred lines
         return self._cohorts.get(title.casefold(), self._cohort)
 
     def _refuse_members(self, course: Course) -> None:

@@ -59,12 +59,9 @@ def test_every_fault_is_told_at_once_in_order(course, student):
     text = "Ada,ada@b.example\nBo,bo@\nAda,ADA@b.example\nSana,sana@school.example"
 
     assert read(text, course)[1] == [
-        "Line 1: a student needs a cohort: choose one, or name it in the line",
-        "Line 2: a student needs a cohort: choose one, or name it in the line",
+        "Line 1: a student needs a cohort: choose one for all, or name it in each line",
         "Line 2: bo@ is no e-mail address",
-        "Line 3: a student needs a cohort: choose one, or name it in the line",
         "Line 3: ada@b.example stands already in line 1",
-        "Line 4: a student needs a cohort: choose one, or name it in the line",
         "Line 4: sana@school.example is already student in this course",
     ]
 
