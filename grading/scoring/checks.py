@@ -13,8 +13,10 @@ not checked, then cannot tell, then violated, else met. Where it leaves room:
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from grading.scoring.order import order_of
 from grading.scoring.plan import Critical, Plan, ReadyRule, Standing
@@ -25,14 +27,6 @@ from rubric.definition.values import AtLeast, Before, Hazard, Within
 
 OPEN, PERFORMED = Standing.OPEN, Standing.PERFORMED
 OMITTED, UNSEEN, EXCUSED = Standing.OMITTED, Standing.UNSEEN, Standing.EXCUSED
-
-CRITICAL: dict[Standing, CheckResult] = {
-    OPEN: "open",
-    PERFORMED: "met",
-    OMITTED: "violated",
-    UNSEEN: "cannot_tell",
-    EXCUSED: "not_applicable",
-}
 
 
 def checks_of(plan: Plan, sheet: Sheet, tally: Tally) -> tuple[Check, ...]:
@@ -50,9 +44,9 @@ def checks_of(plan: Plan, sheet: Sheet, tally: Tally) -> tuple[Check, ...]:
         elif isinstance(rule, Before):
             checks.append(_before(plan, tally, ready, rule, rulings.get(rule.key)))
         elif isinstance(rule, Hazard):
-            checks.append(_hazard(rule, sheet.hazards))
+            checks.append(_hazard(ready, rule, sheet.hazards))
         else:
-            checks.append(_within(rule, sheet))
+            checks.append(_within(ready, rule, sheet))
     return tuple(checks)
 
 
@@ -61,15 +55,18 @@ def checks_of_case(
 ) -> tuple[Check, ...]:
     """The checks of a best or worst case, from those of the sheet.
 
-    What was filled in has no part in an order, and no rule but a count reads another
-    element, so only critical elements and counts are read anew.
+    What was filled in has no part in an order, and critical elements and counts change
+    only where they could not tell.
     """
-    again = [_critical(case, critical) for critical in plan.criticals]
-    for ready, check in zip(plan.rules, checks[len(again) :], strict=True):
-        rule = ready.rule
-        again.append(
-            _at_least(case, ready, rule) if isinstance(rule, AtLeast) else check
-        )
+    again = list(checks)
+    for number, check in enumerate(checks):
+        if check.result == "cannot_tell":
+            if number < len(plan.criticals):
+                again[number] = _critical(case, plan.criticals[number])
+                continue
+            ready = plan.rules[number - len(plan.criticals)]
+            if isinstance(ready.rule, AtLeast):
+                again[number] = _at_least(case, ready, ready.rule)
     return tuple(again)
 
 
@@ -89,101 +86,96 @@ def _rulings(plan: Plan, sheet: Sheet) -> dict[str, Ruling]:
 
 
 def _critical(tally: Tally, critical: Critical) -> Check:
-    index, key, effect = critical
-    result = CRITICAL[tally.standings[index]]
-    if result == "violated" or result == "cannot_tell":
-        at = tally.marks[index].at
-        return Check(key, "critical", effect, result, (key,), at, (key,))
-    return Check(key, "critical", effect, result, (key,))
+    position, checks = critical
+    check = checks[tally.standings[position]]
+    if not check.decisive or tally.marks[position].at is None:
+        return check
+    return replace(check, at=tally.marks[position].at)
 
 
 def _at_least(tally: Tally, ready: ReadyRule, rule: AtLeast) -> Check:
-    standings = [tally.standings[index] for index in ready.of]
+    standings = [tally.standings[position] for position in ready.of]
     left = len(standings) - standings.count(EXCUSED)
     count = min(rule.count, left)
     performed = standings.count(PERFORMED)
     unseen = standings.count(UNSEEN)
     unmarked = standings.count(OPEN)
     result: CheckResult = "open"
-    blamed = None
+    decisive: tuple[str, ...] = ()
     if not left:
         result = "not_applicable"
     elif performed >= count:
+        if left == len(standings):
+            return ready.met
         result = "met"
     elif performed + unseen + unmarked < count:
-        result, blamed = "violated", OMITTED
+        result = "violated"
+        decisive = _keys(ready, standings, OMITTED)
     elif performed + unmarked < count <= performed + unseen:
-        result, blamed = "cannot_tell", UNSEEN
-    decisive = tuple(
-        key
-        for key, standing in zip(ready.keys, standings, strict=True)
-        if standing is blamed
-    )
-    return Check(
-        rule.key,
-        rule.kind,
-        rule.effect,
-        result,
-        _not_excused(tally, ready),
-        decisive=decisive,
-    )
+        result = "cannot_tell"
+        decisive = _keys(ready, standings, UNSEEN)
+    elements = _not_excused(ready, standings)
+    return Check(rule.key, "at_least", rule.effect, result, elements, None, decisive)
 
 
 def _before(
     plan: Plan, tally: Tally, ready: ReadyRule, rule: Before, ruling: Ruling | None
 ) -> Check:
     order = order_of(tally, ready, rule)
-    result = order.result
+    result, at = order.result, order.at
+    decisive = tuple([plan.elements[position].key for position in order.decisive])
     if ruling is not None and order.live:
         result = ruling.result
+        if result != order.result:
+            at, decisive = None, ()
     elif result in ("violated", "not_checked") and rule.effect.kind != "flag":
         result = "awaited"
-    agreed = result in (order.result, "awaited")
-    return Check(
-        rule.key,
-        rule.kind,
-        rule.effect,
-        result,
-        _not_excused(tally, ready),
-        order.at if agreed else None,
-        tuple(plan.elements[i].key for i in order.decisive) if agreed else (),
-    )
+    elements = _not_excused(ready, [tally.standings[i] for i in ready.of])
+    return Check(rule.key, "before", rule.effect, result, elements, at, decisive)
 
 
-def _hazard(rule: Hazard, hazards: tuple[Sighting, ...]) -> Check:
+def _hazard(ready: ReadyRule, rule: Hazard, hazards: tuple[Sighting, ...]) -> Check:
     sightings = [sighting for sighting in hazards if sighting.rule == rule.key]
+    if not sightings:
+        return ready.met
     counting = [
         sighting
         for sighting in sightings
         if sighting.confirmed or rule.effect.kind == "flag"
     ]
-    result: CheckResult = "met"
-    if sightings:
-        result = "violated" if counting else "awaited"
     times = [s.at for s in counting or sightings if s.at is not None]
-    at = min(times, default=None)
-    return Check(rule.key, rule.kind, rule.effect, result, at=at)
-
-
-def _within(rule: Within, sheet: Sheet) -> Check:
-    if sheet.length_seconds is None:
-        return Check(rule.key, rule.kind, rule.effect, "not_checked")
-    allowed = allowed_seconds(rule, sheet)
-    end = Fraction(sheet.start_at) + allowed
-    if Fraction(sheet.length_seconds) <= end:
-        return Check(rule.key, rule.kind, rule.effect, "met")
-    at = Decimal(end.numerator) / end.denominator
-    return Check(rule.key, rule.kind, rule.effect, "violated", at=at)
-
-
-def allowed_seconds(rule: Within, sheet: Sheet) -> Fraction:
-    """How long a recording may run, the student's own extra minutes included."""
-    return (rule.minutes + Fraction(sheet.extra_minutes)) * 60
-
-
-def _not_excused(tally: Tally, ready: ReadyRule) -> tuple[str, ...]:
-    return tuple(
-        key
-        for index, key in zip(ready.of, ready.keys, strict=True)
-        if tally.standings[index] is not EXCUSED
+    return replace(
+        ready.met,
+        result="violated" if counting else "awaited",
+        at=min(times, default=None),
     )
+
+
+def _within(ready: ReadyRule, rule: Within, sheet: Sheet) -> Check:
+    if sheet.length_seconds is None:
+        return replace(ready.met, result="not_checked")
+    end = _end(rule.minutes, sheet.extra_minutes, sheet.start_at)
+    if sheet.length_seconds <= end:
+        return ready.met
+    at = Decimal(end.numerator) / end.denominator
+    return replace(ready.met, result="violated", at=at)
+
+
+@lru_cache(maxsize=1024)
+def _end(minutes: Fraction, extra_minutes: Decimal, start_at: Decimal) -> Fraction:
+    """The moment at which a recording has run for as long as it may."""
+    return (minutes + Fraction(extra_minutes)) * 60 + Fraction(start_at)
+
+
+def _keys(
+    ready: ReadyRule, standings: list[Standing], wanted: Standing
+) -> tuple[str, ...]:
+    pairs = zip(ready.keys, standings, strict=True)
+    return tuple([key for key, standing in pairs if standing is wanted])
+
+
+def _not_excused(ready: ReadyRule, standings: list[Standing]) -> tuple[str, ...]:
+    if EXCUSED not in standings:
+        return ready.keys
+    pairs = zip(ready.keys, standings, strict=True)
+    return tuple([key for key, standing in pairs if standing is not EXCUSED])

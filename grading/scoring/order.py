@@ -41,48 +41,61 @@ class Order(NamedTuple):
 def order_of(tally: Tally, ready: ReadyRule, rule: Before) -> Order:
     """The rule as its times alone have it, all parts taken together."""
     parts = [_part(tally, part, rule.slack_seconds) for part in ready.parts]
+    if len(parts) == 1:
+        return parts[0]
     live = any(part.live for part in parts)
     for result in PRECEDENCE:
         same = [part for part in parts if part.result == result]
         if same:
             times = [part.at for part in same if part.at is not None]
-            decisive = tuple(index for part in same for index in part.decisive)
+            decisive = tuple(position for part in same for position in part.decisive)
             return Order(result, live, decisive, min(times, default=None))
     return Order("not_applicable", live)
 
 
+class _Side:
+    """One side of a part: its acts with their times, and what is not known of it."""
+
+    __slots__ = ("open", "timed", "unseen", "untimed")
+
+    def __init__(self, tally: Tally, side: tuple[int, ...]) -> None:
+        self.timed: list[tuple[Decimal, int]] = []
+        self.untimed: list[int] = []
+        self.unseen: list[int] = []
+        self.open = False
+        for position in side:
+            standing = tally.standings[position]
+            if standing is PERFORMED:
+                at = tally.marks[position].at
+                if at is None:
+                    self.untimed.append(position)
+                else:
+                    self.timed.append((at, position))
+            elif standing is UNSEEN:
+                self.unseen.append(position)
+            elif standing is OPEN:
+                self.open = True
+
+    @property
+    def live(self) -> bool:
+        return bool(self.timed or self.untimed or self.unseen)
+
+
 def _part(tally: Tally, part: Part, slack: Fraction) -> Order:
-    sides = [[tally.standings[index] for index in side] for side in part]
-    dead = [side for side in sides if PERFORMED not in side and UNSEEN not in side]
-    if dead:
-        may_live = all(OPEN in side for side in dead)
-        return Order("open" if may_live else "not_applicable", live=False)
-    first, first_untimed = _acts(tally, part[0])
-    then, then_untimed = _acts(tally, part[1])
-    unmarked = any(OPEN in side for side in sides)
-    untimed = first_untimed + then_untimed
-    if untimed:
-        return Order("open" if unmarked else "not_checked", True, untimed)
-    if first and then:
-        late, early = max(first), min(then)
-        if late > early and Fraction(late[0]) - Fraction(early[0]) > slack:
+    first, then = _Side(tally, part[0]), _Side(tally, part[1])
+    for side in (first, then):
+        if not side.live and not side.open:
+            return Order("not_applicable", live=False)
+    if not (first.live and then.live):
+        return Order("open", live=False)
+    untimed = first.untimed + then.untimed
+    if not untimed and first.timed and then.timed:
+        late, early = max(first.timed), min(then.timed)
+        if late[0] > early[0] and Fraction(late[0]) - Fraction(early[0]) > slack:
             return Order("violated", True, (early[1], late[1]), early[0])
-    if unmarked:
+    if first.open or then.open:
         return Order("open", live=True)
-    unseen = tuple(i for i in part[0] + part[1] if tally.standings[i] is UNSEEN)
-    return Order("cannot_tell" if unseen else "met", True, unseen)
-
-
-def _acts(
-    tally: Tally, side: tuple[int, ...]
-) -> tuple[list[tuple[Decimal, int]], tuple[int, ...]]:
-    """The performed elements of a side: times with positions, positions without time."""
-    timed, untimed = [], []
-    for index in side:
-        if tally.standings[index] is PERFORMED:
-            at = tally.marks[index].at
-            if at is None:
-                untimed.append(index)
-            else:
-                timed.append((at, index))
-    return timed, tuple(untimed)
+    if untimed:
+        return Order("not_checked", True, tuple(untimed))
+    unseen = first.unseen + then.unseen
+    return Order("cannot_tell" if unseen else "met", True, tuple(unseen))

@@ -15,8 +15,9 @@ from collections.abc import Sequence
 
 from grading.scoring import reasons
 from grading.scoring.checks import checks_of, checks_of_case
-from grading.scoring.plan import Answer, Plan, Standing, plan_of
-from grading.scoring.points import Tally, filled, section_figures, tally_of
+from grading.scoring.compile import plan_of
+from grading.scoring.plan import Answer, Plan, Standing
+from grading.scoring.points import Tally, filled, tally_of
 from grading.scoring.result import Case, Check, Open, Outcome, Range, Reason, Result
 from grading.scoring.sheet import Sheet
 from grading.scoring.verdict import verdict_of
@@ -36,8 +37,9 @@ def score(definition: Definition, sheet: Sheet) -> Result:
     verdict = verdict_of(plan, tally, checks)
     left = _open(definition, plan, sheet, tally, checks)
     judged = verdict.case
-    sections = section_figures(plan, tally)
-    facts = reasons.Facts(definition, plan, sheet, tally, checks, sections, judged)
+    facts = reasons.Facts(
+        definition, plan, sheet, tally, checks, verdict.sections, judged
+    )
     cases = None if left else _range(plan, tally, checks, judged)
     if cases is None:
         outcome, grounds = Outcome.INCOMPLETE, reasons.incomplete(facts, left)
@@ -55,7 +57,7 @@ def score(definition: Definition, sheet: Sheet) -> Result:
         unseen_points=plan.points(tally.unseen),
         excused_points=plan.points(tally.excused),
         range=cases,
-        sections=sections,
+        sections=verdict.sections,
         checks=checks,
         reasons=tuple(grounds),
         open=left,
@@ -90,13 +92,16 @@ def _open(
     tally: Tally,
     checks: Sequence[Check],
 ) -> Open:
-    awaited = [check for check in checks if check.result == "awaited"]
-    return Open(
-        tuple(
+    elements: tuple[str, ...] = ()
+    if Standing.OPEN in tally.standings:
+        elements = tuple(
             element.key
             for element, standing in zip(plan.elements, tally.standings, strict=True)
             if standing is Standing.OPEN
-        ),
+        )
+    awaited = [check for check in checks if check.result == "awaited"]
+    return Open(
+        elements,
         definition.global_rating is not None and sheet.global_rating is None,
         tuple(check.key for check in awaited if check.kind == "before"),
         tuple(check.key for check in awaited if check.kind == "hazard"),
@@ -108,7 +113,7 @@ def _range(plan: Plan, tally: Tally, checks: tuple[Check, ...], judged: Case) ->
         return Range(worst=judged, best=judged)
 
     def case(answers: Sequence[Answer]) -> Case:
-        full = filled(tally, answers)
+        full = filled(plan, tally, answers)
         return verdict_of(plan, full, checks_of_case(plan, checks, full)).case
 
     return Range(worst=case(plan.worst), best=case(plan.best))

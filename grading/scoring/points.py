@@ -1,4 +1,4 @@
-"""Points: what the marks of a sheet add up to, whole and by section."""
+"""Points: what the marks of a sheet add up to, and what a single mark earns."""
 
 from __future__ import annotations
 
@@ -6,24 +6,27 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from grading.scoring.plan import Answer, Plan, Standing, plan_of, ratio
-from grading.scoring.result import SectionFigure
+from grading.scoring.compile import plan_of
+from grading.scoring.plan import Answer, Plan, Standing
 from grading.scoring.sheet import Mark, Sheet
 from rubric.definition.values import Definition, State
 
-SET_ASIDE = (Standing.UNSEEN, Standing.EXCUSED)
+OPEN, UNSEEN, EXCUSED = Standing.OPEN, Standing.UNSEEN, Standing.EXCUSED
+NO_MARK = Mark("", State.UNSEEN)
 
 
 @dataclass(slots=True)
 class Tally:
-    """Sums of one sheet, scaled as its plan, by section; standings and marks by position."""
+    """One sheet by element position (where OPEN, its mark is NO_MARK), and its sums by
+    section, scaled as its plan. `unseen` and `excused` are sums of the whole.
+    """
 
     standings: list[Standing]
-    marks: dict[int, Mark]
+    marks: list[Mark]
     possible: list[int]
     gained: list[int]
-    unseen: int = 0
-    excused: int = 0
+    unseen: int
+    excused: int
 
 
 def tally_of(plan: Plan, sheet: Sheet) -> Tally:
@@ -32,79 +35,54 @@ def tally_of(plan: Plan, sheet: Sheet) -> Tally:
     Raises ValueError for a mark that the rubric does not allow, and for an element
     marked twice: a reader or the store has to refuse these first.
     """
-    standings = [Standing.OPEN] * len(plan.elements)
-    marks: dict[int, Mark] = {}
-    possible = [0] * len(plan.sections)
-    gained = [0] * len(plan.sections)
-    aside = []
-    answers = plan.answers
-    level, unseen, excused = State.LEVEL, Standing.UNSEEN, Standing.EXCUSED
+    count = len(plan.elements)
+    standings = [OPEN] * count
+    marks = [NO_MARK] * count
+    weights, gains = [0] * count, [0] * count
+    answers, level = plan.answers, State.LEVEL
     for mark in sheet.marks:
         state = mark.state
         try:
             answer = answers[mark.element][mark.level if state is level else state]
         except KeyError:
             raise not_allowed(mark) from None
-        index, section, weight, gain, standing, _ = answer
-        standings[index] = standing
-        marks[index] = mark
-        possible[section] += weight
-        gained[section] += gain
-        if standing is unseen or standing is excused:
-            aside.append(answer)
-    if len(marks) < len(sheet.marks):
+        position, weight, gain, standing, _ = answer
+        standings[position] = standing
+        marks[position] = mark
+        weights[position] = weight
+        gains[position] = gain
+    if standings.count(OPEN) + len(sheet.marks) > count:
         raise ValueError("an element is marked twice")
-    tally = Tally(standings, marks, possible, gained)
-    for answer in aside:
-        if answer.standing is unseen:
-            tally.unseen += plan.weights[answer.position]
-        else:
-            tally.excused += plan.weights[answer.position]
-    return tally
-
-
-def filled(tally: Tally, answers: Sequence[Answer]) -> Tally:
-    """The same sheet with every unseen mark replaced by its answer in `answers`."""
-    case = Tally(
-        tally.standings.copy(),
-        tally.marks,
-        tally.possible.copy(),
-        tally.gained.copy(),
-        excused=tally.excused,
+    return Tally(
+        standings,
+        marks,
+        possible=[sum(weights[section]) for section in plan.slices],
+        gained=[sum(gains[section]) for section in plan.slices],
+        unseen=_weight(plan, standings, UNSEEN),
+        excused=_weight(plan, standings, EXCUSED),
     )
-    for index, standing in enumerate(tally.standings):
-        if standing is Standing.UNSEEN:
-            answer = answers[index]
-            case.standings[index] = answer.standing
-            case.possible[answer.section] += answer.weight
-            case.gained[answer.section] += answer.gain
-    return case
 
 
-def percent_of(gained: int, possible: int) -> Fraction | None:
-    """100 x gained / possible; None where nothing is possible."""
-    return ratio(100 * gained, possible) if possible else None
+def _weight(plan: Plan, standings: list[Standing], wanted: Standing) -> int:
+    if wanted not in standings:
+        return 0
+    return sum(
+        weight
+        for weight, standing in zip(plan.weights, standings, strict=True)
+        if standing is wanted
+    )
 
 
-def section_figures(plan: Plan, tally: Tally) -> tuple[SectionFigure, ...]:
-    figures = []
-    for section, possible, gained in zip(
-        plan.sections, tally.possible, tally.gained, strict=True
-    ):
-        percent = percent_of(gained, possible)
-        minimum = section.minimum_percent
-        figures.append(
-            SectionFigure(
-                section.key,
-                section.title,
-                plan.points(possible),
-                plan.points(gained),
-                percent,
-                minimum,
-                None if percent is None or minimum is None else percent >= minimum,
-            )
-        )
-    return tuple(figures)
+def filled(plan: Plan, tally: Tally, answers: Sequence[Answer]) -> Tally:
+    """The same sheet with every unseen mark replaced by its answer in `answers`."""
+    standings = tally.standings.copy()
+    possible, gained = tally.possible.copy(), tally.gained.copy()
+    for position, standing in enumerate(tally.standings):
+        if standing is UNSEEN:
+            _, weight, gain, standings[position], _ = answers[position]
+            possible[plan.section_of[position]] += weight
+            gained[plan.section_of[position]] += gain
+    return Tally(standings, tally.marks, possible, gained, 0, tally.excused)
 
 
 def credit_of(definition: Definition, mark: Mark) -> Fraction | None:
@@ -130,7 +108,7 @@ def _answer(plan: Plan, mark: Mark) -> Answer | None:
         answer = plan.answers[mark.element][state]
     except KeyError:
         raise not_allowed(mark) from None
-    return None if answer.standing in SET_ASIDE else answer
+    return None if answer.credit is None else answer
 
 
 def not_allowed(mark: Mark) -> ValueError:

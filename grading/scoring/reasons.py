@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from grading.scoring.plan import Plan
-from grading.scoring.points import Tally, percent_of
+from grading.scoring.points import Tally
 from grading.scoring.result import (
     Case,
     Check,
@@ -22,6 +22,7 @@ from grading.scoring.result import (
 )
 from grading.scoring.sheet import Sheet
 from grading.scoring.shown import Limit, number, shown
+from grading.scoring.verdict import percent_of
 from grading.scoring.wording import consequence, finding
 from rubric.definition.values import Definition
 

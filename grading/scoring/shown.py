@@ -43,10 +43,10 @@ def shown(percent: Fraction, limits: Sequence[Limit] = ()) -> str:
     '74.96'
     """
     for places in count(1):
-        text = _half_up(percent, places)
-        if _keeps_sides(percent, text, limits):
+        scaled = _half_up(percent, places)
+        if _keeps_sides(percent, Fraction(scaled, 10**places), limits):
             break
-    return text
+    return _with_point(scaled, places)
 
 
 def number(value: Fraction, limits: Sequence[Limit] = ()) -> str:
@@ -61,10 +61,9 @@ def number(value: Fraction, limits: Sequence[Limit] = ()) -> str:
     for digits in count(SIGNIFICANT_DIGITS):
         context = Context(prec=digits, rounding=ROUND_HALF_UP)
         quotient = context.divide(Decimal(value.numerator), Decimal(value.denominator))
-        text = format(quotient, "f")
-        if _keeps_sides(value, text, limits):
+        if _keeps_sides(value, Fraction(quotient), limits):
             break
-    return text
+    return format(quotient, "f")
 
 
 def points_shown(points: Fraction) -> str:
@@ -75,7 +74,7 @@ def points_shown(points: Fraction) -> str:
     """
     if ends(points):
         return exactly(points)
-    return _half_up(points, 2).rstrip("0").rstrip(".")
+    return _with_point(_half_up(points, 2), 2).rstrip("0").rstrip(".")
 
 
 def time_shown(seconds: Decimal | Fraction) -> str:
@@ -93,7 +92,7 @@ def exactly(value: Fraction) -> str:
     for places in count():
         if 10**places % value.denominator == 0:
             break
-    return _half_up(value, places)
+    return _with_point(_half_up(value, places), places)
 
 
 def ends(value: Fraction) -> bool:
@@ -101,13 +100,17 @@ def ends(value: Fraction) -> bool:
     return pow(10, value.denominator.bit_length(), value.denominator) == 0
 
 
-def _half_up(value: Fraction, places: int) -> str:
+def _half_up(value: Fraction, places: int) -> int:
+    """The value times 10 to the number of places, rounded half-up."""
     below = value.denominator
-    scaled = (2 * value.numerator * 10**places + below) // (2 * below)
+    above: int = value.numerator * 10**places
+    return (2 * above + below) // (2 * below)
+
+
+def _with_point(scaled: int, places: int) -> str:
     whole, rest = divmod(scaled, 10**places)
     return f"{whole}.{rest:0{places}}" if places else str(whole)
 
 
-def _keeps_sides(exact: Fraction, text: str, limits: Sequence[Limit]) -> bool:
-    rounded = Fraction(text)
+def _keeps_sides(exact: Fraction, rounded: Fraction, limits: Sequence[Limit]) -> bool:
     return all(limit.same_side(exact, rounded) for limit in limits)

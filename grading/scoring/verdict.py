@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
+from itertools import count
 from typing import NamedTuple
 
-from grading.scoring.plan import Plan
-from grading.scoring.points import Tally, percent_of
-from grading.scoring.result import Case, Check, Outcome
+from grading.scoring.plan import Plan, ratio
+from grading.scoring.points import Tally
+from grading.scoring.result import Case, Check, Outcome, SectionFigure
 
 ZERO = Fraction(0)
 
@@ -19,6 +20,7 @@ ZERO = Fraction(0)
 class Verdict(NamedTuple):
     """`case` holds the percent, and the outcome by steps 2, 6 and 7 of the order."""
 
+    sections: tuple[SectionFigure, ...]
     raw: Fraction | None
     deducted: Fraction
     case: Case
@@ -38,6 +40,7 @@ def verdict_of(plan: Plan, tally: Tally, checks: Iterable[Check]) -> Verdict:
             elif check.effect.kind == "cap":
                 caps.append(amount)
     cap = min(caps, default=None)
+    sections = tuple(map(plan.section_figure, count(), tally.possible, tally.gained))
     raw = percent = percent_of(sum(tally.gained), sum(tally.possible))
     if percent is not None and deducted:
         percent = max(ZERO, percent - deducted)
@@ -47,10 +50,13 @@ def verdict_of(plan: Plan, tally: Tally, checks: Iterable[Check]) -> Verdict:
         not fails
         and percent is not None
         and percent >= plan.pass_percent
-        and not any(
-            100 * tally.gained[section] < minimum * tally.possible[section]
-            for section, minimum in plan.minimums
-        )
+        and all(section.minimum_met is not False for section in sections)
     )
     outcome = Outcome.PASS if passes else Outcome.NOT_YET
-    return Verdict(raw, deducted, Case(percent, cap, plan.pass_percent, outcome))
+    case = Case(percent, cap, plan.pass_percent, outcome)
+    return Verdict(sections, raw, deducted, case)
+
+
+def percent_of(gained: int, possible: int) -> Fraction | None:
+    """100 x gained / possible; None where nothing is possible."""
+    return ratio(100 * gained, possible) if possible else None

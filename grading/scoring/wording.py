@@ -5,7 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from grading.scoring.checks import allowed_seconds
 from grading.scoring.plan import Plan, Standing
 from grading.scoring.points import Tally
 from grading.scoring.result import Check
@@ -116,7 +115,7 @@ def _hazard(check: Check) -> str:
 
 def _within(rule: Within, sheet: Sheet) -> str:
     length = (sheet.length_seconds or 0) - sheet.start_at
-    allowed = allowed_seconds(rule, sheet)
+    allowed = (rule.minutes + Fraction(sheet.extra_minutes)) * 60
     return f"{time_shown(length)} used, {time_shown(allowed)} allowed"
 
 
