@@ -45,7 +45,8 @@ class AuditQuerySet(models.QuerySet["AuditEntry"]):
         already keep writers apart; PostgreSQL takes a lock that ends with the
         transaction, which is why this comes last.
         """
-        with transaction.atomic():
+        # It stands or falls with its act, so it needs no savepoint of its own.
+        with transaction.atomic(savepoint=False):
             if connection.vendor == "postgresql":
                 with connection.cursor() as cursor:
                     cursor.execute("SELECT pg_advisory_xact_lock(%s)", [LOCK])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from dataclasses import dataclass, field
 from typing import Any
 from uuid import UUID
@@ -89,12 +88,8 @@ def _spans(sent: object) -> list[tuple[float, float]]:
 
 
 def _is_second(value: object) -> bool:
-    return (
-        type(value) in (int, float)
-        and isinstance(value, int | float)
-        and math.isfinite(value)
-        and 0 <= value <= DAY
-    )
+    is_number = isinstance(value, int | float) and not isinstance(value, bool)
+    return is_number and 0 <= value <= DAY  # type: ignore[operator] # seen above
 
 
 def _change(sent: object, definition: Definition) -> Proposed:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import unicodedata
 from collections.abc import Callable
 from typing import Any
@@ -64,7 +63,6 @@ def _number(what: str, value: object, low: float, high: float) -> float | None:
     if (
         isinstance(value, bool)
         or not isinstance(value, int | float)
-        or not math.isfinite(value)
         or not low <= value <= high
     ):
         raise Wrong(f"{what} must be {low:g} to {high:g}, but is {_said(value)}.")

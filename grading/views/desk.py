@@ -95,8 +95,10 @@ def desk_state(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def desk_save(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     """Takes changes; answers each of them, and the figures that follow."""
+    # The sheet itself is read under the lock, and only there.
     marking = get_object_or_404(
-        Marking.objects.visible_to(request.user).for_desk(), pk=pk
+        Marking.objects.visible_to(request.user).for_desk().defer("targets", "played"),
+        pk=pk,
     )
     require(request.user, Act.MARK, marking.assignment.course)
     try:

@@ -1,6 +1,6 @@
 /** How the rows of the sheet show what stands, and the counts of what is open. */
 
-import { find, glyph, WORDS } from "./markup.js";
+import { find, glyph, make, WORDS } from "./markup.js";
 import { asClock } from "./moments.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
@@ -27,15 +27,36 @@ export function drawRow(desk, row) {
   word.textContent = stateWord(row, value);
   row.classList.toggle("is-open", value === null);
   word.title = value?.reason ?? "";
-  const link = row.nextElementSibling;
-  if (!(link instanceof HTMLAnchorElement)) return;
-  const at = value?.at ?? null;
-  link.hidden = at === null;
-  link.textContent = asClock(at);
-  link.dataset.at = String(at);
-  link.tabIndex = -1;
-  link.href = desk.recording.linkTo(at);
-  link.setAttribute("aria-label", `${row.dataset.name}: go to ${asClock(at)}`);
+  drawMoment(desk, row, value?.at ?? null);
+}
+
+/**
+ * The link to the element's moment, beside it.
+ * @param {Desk} desk
+ * @param {HTMLElement} row
+ * @param {number | null} at
+ */
+function drawMoment(desk, row, at) {
+  const beside = row.nextElementSibling;
+  if (at === null) {
+    if (beside?.matches("a.at")) beside.remove();
+    return;
+  }
+  const link = make(
+    "a",
+    {
+      class: "at",
+      href: desk.recording.linkTo(at),
+      target: "_blank",
+      rel: "noopener noreferrer",
+      tabindex: "-1",
+      "data-at": String(at),
+      "aria-label": `${row.dataset.name}: go to ${asClock(at)}`,
+    },
+    asClock(at),
+  );
+  if (beside?.matches("a.at")) beside.replaceWith(link);
+  else row.after(link);
 }
 
 /** Progress by section, in the strip and in the section heads, and in all. */
