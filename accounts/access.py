@@ -46,12 +46,6 @@ def require(user: User, act: Act, course: Course) -> None:
 def require_somewhere(user: User, act: Act) -> None:
     """403 unless some course lets the person do the act: for pages over all courses."""
     if act not in user.acts_anywhere():
-        raise PermissionDenied(f"Your role does not let you {act}.")
-
-
-def require_anywhere(user: User, act: Act) -> None:
-    """403 unless some course lets the person do the act."""
-    if act not in user.acts_anywhere():
         raise PermissionDenied(f"No role that you have lets you {act}.")
 
 

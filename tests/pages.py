@@ -16,6 +16,9 @@ class PageClient(Client):
         kind = response.headers.get("Content-Type", "")
         if kind.startswith("text/html") and response.content:
             faults = check_page(response.content.decode())
+            policy = response.headers.get("Content-Security-Policy", "")
+            if "default-src 'none'" not in policy or "unsafe" in policy:
+                faults.append(f"policy for content: {policy!r}")
             assert not faults, f"{request['PATH_INFO']}: " + "; ".join(faults)
         return response
 

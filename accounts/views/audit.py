@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_GET
 
-from accounts.access import AuthenticatedHttpRequest, require_anywhere, signed_in
+from accounts.access import AuthenticatedHttpRequest, require_somewhere, signed_in
 from accounts.forms import AuditFilterForm
 from accounts.models import AuditEntry
 from accounts.roles import Act
@@ -17,7 +17,7 @@ ROWS = 50
 @signed_in
 @require_GET
 def audit(request: AuthenticatedHttpRequest) -> HttpResponse:
-    require_anywhere(request.user, Act.SEE_AUDIT)
+    require_somewhere(request.user, Act.SEE_AUDIT)
     form = AuditFilterForm(request.GET)
     entries = AuditEntry.objects.visible_to(request.user).for_page()
     if form.is_valid():

@@ -11,7 +11,7 @@ from accounts.access import (
     AuthenticatedHttpRequest,
     require,
     require_administrator,
-    require_anywhere,
+    require_somewhere,
     signed_in,
 )
 from accounts.forms import CohortForm, CourseForm
@@ -22,7 +22,7 @@ from accounts.roles import Act
 @signed_in
 @require_http_methods(["GET", "POST"])
 def courses(request: AuthenticatedHttpRequest) -> HttpResponse:
-    require_anywhere(request.user, Act.MANAGE_PEOPLE)
+    require_somewhere(request.user, Act.MANAGE_PEOPLE)
     form = CourseForm(request.POST or None)
     if request.method == "POST":
         require_administrator(request.user)

@@ -3,7 +3,7 @@
 import pytest
 from django.core.exceptions import PermissionDenied
 
-from accounts.access import require, require_administrator, require_anywhere
+from accounts.access import require, require_administrator, require_somewhere
 from accounts.models import Course
 from accounts.roles import ACTS, Act, Role, allows, roles_that_may
 
@@ -44,7 +44,7 @@ def test_a_role_counts_in_its_own_course_only(lead, course, other_course):
 
 def test_an_administrator_runs_the_site_and_reads_no_marks(administrator, course):
     require_administrator(administrator)
-    require_anywhere(administrator, Act.MANAGE_COURSES)
+    require_somewhere(administrator, Act.MANAGE_COURSES)
     for act in (Act.MARK, Act.READ_FEEDBACK, Act.SEE_COHORT, Act.RELEASE):
         assert not administrator.may(act, course)
 

@@ -1,0 +1,26 @@
+"""What is served: hashed names, also where one module imports another."""
+
+import re
+
+import pytest
+from django.core.management import call_command
+
+from accounts.site import settings as own
+
+
+@pytest.fixture
+def collected(settings, tmp_path):
+    settings.STORAGES = own.STORAGES
+    settings.STATIC_ROOT = tmp_path
+    call_command("collectstatic", interactive=False, verbosity=0)
+    return tmp_path
+
+
+def test_every_module_imports_hashed_files_that_are_there(collected):
+    hashed = [p for p in collected.rglob("*.js") if re.search(r"\.\w{12}\.js$", p.name)]
+    assert hashed
+    for path in hashed:
+        code = re.sub(r"/\*.*?\*/", "", path.read_text(encoding="utf-8"), flags=re.S)
+        for target in re.findall(r"(?:from|import) *\"(\.[^\"]+)\"", code):
+            assert re.search(r"\.\w{12}\.js$", target), (path.name, target)
+            assert (path.parent / target).resolve().exists(), (path.name, target)
