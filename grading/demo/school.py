@@ -37,7 +37,7 @@ def load(now: datetime) -> People:
     spring, autumn = people.course.cohorts.order_by("starts_on")
     day = timedelta(days=1)
     kindness = {m.pk: k for m, k in zip(people.instructors, KINDNESS, strict=True)}
-    term = Term(people, remarks, kindness, captions, rng, SEED)
+    term = Term(people, remarks, kindness, captions, rng, SEED, now)
 
     final = {"title": "Final examination", "edition": heart, "purpose": "summative"}
     past = term.assignment(spring, now - 210 * day, **final)

@@ -40,6 +40,7 @@ class Term:
     captions: str
     rng: random.Random
     seed: int
+    now: datetime
     abilities: dict[int, float] = field(default_factory=dict)
     turn: int = 0
 
@@ -109,10 +110,8 @@ class Term:
         worked = round(float(LENGTH) * self.rng.uniform(0.9, 1.6) * share)
         due = marking.assignment.due_at
         begun = due + timedelta(hours=self.rng.uniform(12, 24 * 8.4))
-        if due > begun - timedelta(
-            days=2
-        ):  # this week's work is of today and yesterday
-            begun = due + timedelta(hours=self.rng.uniform(2, 30))
+        if begun > self.now - timedelta(hours=1):  # this week's work
+            begun = self.now - timedelta(hours=self.rng.uniform(2, 30))
         self._write(marking, values, begun, worked)
         if share == 1.0:
             self._judge(marking, begun + timedelta(seconds=worked))

@@ -26,7 +26,10 @@ def home(request: AuthenticatedHttpRequest) -> HttpResponse:
     if Act.HAND_IN in acts:
         context["assignments"] = _assignments(user, context["now"])
     if Act.MARK in acts:
-        context |= _queue(user)
+        queue = _queue(user)
+        # A lead who marks nothing is not told so every day.
+        if queue["waiting"] or Act.SEE_COHORT not in acts:
+            context |= queue
     if Act.CONFIRM_HAZARD in acts:
         context["words_awaited"] = Marking.objects.awaiting_word_of(user).count()
     if Act.SEE_COHORT in acts:
@@ -59,13 +62,15 @@ def _queue(user: User) -> dict[str, Any]:
                 "marking": marking,
                 "elements": elements,
                 "is_overdue": marking.assignment.return_at < now,
+                "is_marked": marking.marked == elements,
                 "minutes": predicted_minutes(own_pace, length, share_left),
             }
         )
-    known = [row["minutes"] for row in rows if row["minutes"] is not None]
+    todo = [row for row in rows if not row["is_marked"]]
+    known = [row["minutes"] for row in todo if row["minutes"] is not None]
     return {
         "waiting": sorted(rows, key=lambda row: not row["marking"].started_at),
         "overdue": sum(row["is_overdue"] for row in rows),
-        "minutes": sum(known) if len(known) == len(rows) else None,
+        "minutes": sum(known) if len(known) == len(todo) else None,
         "has_pace": own_pace is not None,
     }

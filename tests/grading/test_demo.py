@@ -3,6 +3,7 @@ from collections import Counter
 
 import pytest
 from django.core.management import call_command
+from django.utils import timezone
 
 from accounts.models import AuditEntry, Membership, User
 from grading.models import Marking, Release, Submission
@@ -45,6 +46,13 @@ def test_outcomes_differ_and_attempts_are_compared(school):
     assert Submission.objects.filter(attempt=2).count() > 5
     late = [s for s in Submission.objects.select_related("assignment") if s.late_by]
     assert len(late) == 1
+
+
+def test_nothing_of_the_demo_lies_in_the_future(school):
+    now = timezone.now()
+    assert not Release.objects.filter(released_at__gt=now).exists()
+    assert not Marking.objects.filter(saved_at__gt=now).exists()
+    assert not Submission.objects.filter(handed_in_at__gt=now).exists()
 
 
 def test_every_release_of_the_demo_can_be_recomputed(school):
