@@ -89,9 +89,7 @@ def mark_up(
             value = {"state": state}
             if element.may_excuse and rng.random() < 0.004:
                 value = {"state": "excused", "reason": "Cannula in that arm"}
-        if state not in {"missed"}:
-            value["at"] = at
-        value["speed"] = 1.5
+        value |= {"at": None if state == "missed" else at, "speed": 1.5}
         sheet.values.append((f"element:{element.key}", value))
         comment = _comment(element, state, at, phrases, rng)
         if comment and len(comments) < 14:
