@@ -9,10 +9,15 @@ stranger              has signed in, is in no course
 
 import pytest
 from django.test import override_settings
+from hypothesis import settings as hypothesis
 
 from accounts.models import Membership
 from tests import factories
 from tests.pages import PageClient
+
+# No deadline: a busy machine is no fault of the code.
+hypothesis.register_profile("bellside", deadline=None)
+hypothesis.load_profile("bellside")
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -4,9 +4,19 @@ Nothing is imported here: `states` is used by pages that never need numpy.
 """
 
 __all__ = [
+    "agreement",
+    "chart",
     "compare",
     "figure",
+    "intraclass",
+    "items",
     "omissions",
+    "passmark",
     "proportions",
+    "reliability",
+    "reports",
+    "resample",
+    "severity",
     "states",
+    "table",
 ]

@@ -14,6 +14,7 @@ from grading.statistics.proportions import Counts, Floats, wilson
 
 METHOD = "Wilson score interval"
 BY_STATE = ("missed", "said")  # what counts as left out where no credit is known
+EARNED_NOTHING = "marks that earned 0"
 JUDGED = ("done", "partly", "said", "missed")
 
 
@@ -125,6 +126,12 @@ def left_out(
     return table[np.arange(states.shape[1]), states]
 
 
+def by_state(count: Collection[str]) -> str:
+    """The rule in words, where states and not credits are counted."""
+    states = [name for name in ("missed", "said", "partly", "done") if name in count]
+    return f"marks with the state {' or '.join(states)}"
+
+
 def from_counts(counts: Mapping[str, Counts], omitted: Counts, rule: str) -> Omissions:
     """Rates, limits and shares from counts of marks by state, an entry an element.
 
@@ -172,15 +179,12 @@ def _rule(
     if credit_table is not None and count is None:
         credits_ = np.broadcast_to(credit_table, tally.shape)
         _check_credits((tally > 0) & judged & np.isnan(credits_))
-        omitted, rule = credits_ == 0, "marks that earned 0"
+        omitted, rule = credits_ == 0, EARNED_NOTHING
     else:
         counted = BY_STATE if count is None else count
         omitted = np.zeros(tally.shape, dtype=np.bool_)
         omitted[:, [_countable(state) for state in counted]] = True
-        words = [
-            name for name in ("missed", "said", "partly", "done") if name in counted
-        ]
-        rule = f"marks with the state {' or '.join(words)}"
+        rule = by_state(counted)
     return np.where(judged, omitted, np.nan), rule
 
 
