@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 SHOWN_CHARACTERS = 60
+MOST_COMPARED = 8_000  # characters; comparing costs time, and hints are a courtesy
 
 
 @dataclass(frozen=True)
@@ -58,13 +59,16 @@ def quoted(text: str) -> str:
 def one_of(allowed: Iterable[str], instead_of: str = "") -> str:
     """The allowed words in their order, with the one nearest to `instead_of` pointed out."""
     words = list(allowed)
-    near = nearest(words, instead_of)
+    near = nearest(words, instead_of) if len(words) > 1 else None
     return ", ".join(words) + (f" (nearest: {near})" if near else "")
 
 
 def nearest(words: Iterable[str], word: str) -> str | None:
     """The one of the words that was probably meant, if any is alike."""
-    near = difflib.get_close_matches(word[:SHOWN_CHARACTERS], list(words), n=1)
+    known = list(words)
+    if sum(map(len, known)) > MOST_COMPARED:
+        return None
+    near = difflib.get_close_matches(word[:SHOWN_CHARACTERS], known, n=1)
     return near[0] if near else None
 
 

@@ -68,14 +68,17 @@ def problems(definition: Definition) -> Iterator[Problem]:
     ):
         selectors = _selectors(definition)
         for r, rule in enumerate(definition.rules):
-            yield from _unmatched(selectors, ("rules", r), rule)
-            if isinstance(rule, AtLeast):
+            unmatched = list(_unmatched(selectors, ("rules", r), rule))
+            yield from unmatched
+            if isinstance(rule, AtLeast) and not unmatched:
                 yield from _of_at_least(definition, ("rules", r), rule)
             elif isinstance(rule, Before):
                 yield from _of_before(definition, ("rules", r), rule)
 
 
 def _of_grid(place: Place, grid: Grid) -> Iterator[Problem]:
+    if not grid.key:
+        return
     axes = (
         ("{site}", grid.sites),
         ("{side}", grid.sides),
@@ -146,7 +149,7 @@ def _of_at_least(
 ) -> Iterator[Problem]:
     held = len(select(definition, rule.of))
     if 0 < held < rule.count:
-        what = f"count is {rule.count}, but the rule is of {held} elements"
+        what = f"count is {rule.count}, above the number of elements ({held})"
         yield Problem(place, "count", None, what, f"1 to {held}")
 
 

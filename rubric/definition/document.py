@@ -13,8 +13,8 @@ from rubric.definition.syntax import read_json, read_yaml
 from rubric.definition.tree import Node, Tree
 from rubric.faults import Fault, Faults
 
-LARGEST_FILE = 1_000_000  # bytes; a rubric of 100 elements takes about 30 000
-MOST_FAULTS = 500  # more than anyone mends in one sitting; bounds hostile files
+LARGEST_FILE = 500_000  # bytes; a rubric of 100 elements takes about 30 000
+MOST_FAULTS = 200  # more than anyone mends in one sitting; bounds hostile files
 
 # YAML 1.2 calls the rest printable; NEL and byte order marks are left out too.
 _UNREADABLE = re.compile(
@@ -39,17 +39,17 @@ class Document:
         self.name = name
         self.faults: list[Fault] = []
         text = self._text(data)
-        tree = Tree(self.fault)
+        if not text.strip():
+            self.stop(None, "the file is empty", "YAML or JSON")
+        tree = Tree(self.fault, self.stop)
         if not read_json(text, tree):
-            self.faults.clear()
-            tree = Tree(self.fault)
             read_yaml(text, tree, self.stop)
-        if tree.root is None:
+        if tree.root is None:  # comments alone
             self.stop(None, "the file is empty", "YAML or JSON")
         self.root: Node = tree.root
 
     def fault(self, line: int | None, what: str, allowed: str = "") -> None:
-        """Remember a fault; from the 500th on there is no more looking for others."""
+        """Remember a fault; from the 200th on there is no more looking for others."""
         self.faults.append(Fault(self.name, line, what, allowed))
         if len(self.faults) == MOST_FAULTS:
             self.stop(

@@ -26,6 +26,7 @@ _CONTROL = re.compile(f"[{CONTROL}]")
 _NUMBER = re.compile(
     r"-?(?:0|[1-9][0-9]{0,19})(?:\.[0-9]{1,40})?(?:[eE][-+]?[0-9]{1,2})?"
 )
+_LOOKS_LIKE_A_NUMBER = re.compile(r"[-+]?[.0-9][.0-9a-fA-FoxE+-]*")
 # What YAML 1.2's core schema (section 10.3.2) takes for something else than text.
 _NOT_TEXT = re.compile(
     r"~|null|Null|NULL||true|True|TRUE|false|False|FALSE"
@@ -33,6 +34,7 @@ _NOT_TEXT = re.compile(
     r"|[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?"
     r"|[-+]?\.(?:inf|Inf|INF)|\.(?:nan|NaN|NAN)"
 )
+_TEXT_IN_QUOTES = "text, in quotes where it looks like a number, true or false"
 _EMPTY = ("", "~", "null", "Null", "NULL")
 
 T = TypeVar("T")
@@ -63,7 +65,7 @@ class Fields:
         known = (*required, *optional)
         if not isinstance(node, Mapping):
             document.fault(
-                node.line, f"{what} is {shown(node)}", f"keys: {', '.join(known)}"
+                node.line, f"{what} is {shown(node)}", f"the keys {', '.join(known)}"
             )
             return
         for key, (line, _) in node.entries.items():
@@ -72,7 +74,7 @@ class Fields:
                 document.fault(line, unknown, one_of(known, key))
         for key in required:
             if key not in node.entries:
-                needed = f"{', '.join(required)}, all of them"
+                needed = f"{', '.join(required)} (all needed)"
                 document.fault(node.line, f"{what} lacks the key '{key}'", needed)
 
     def __contains__(self, key: str) -> bool:
@@ -163,12 +165,14 @@ class Fields:
         texts: list[str] = []
         nodes = self.items(key, least, most)
         for node in nodes:
-            text = self._text(f"an item of {key}", node.line, node, LONGEST_LINE, False)
+            text = self._text(
+                f"an item in '{key}'", node.line, node, LONGEST_LINE, False
+            )
             if text in texts:
                 what = f"{key} holds {quoted(text)} twice"
                 self._document.fault(node.line, what, "each item once")
             elif text is not None and not valid(text):
-                what = f"an item of {key} is {quoted(text)}"
+                what = f"an item in '{key}' is {quoted(text)}"
                 self._document.fault(node.line, what, allowed)
             elif text is not None:
                 texts.append(text)
@@ -179,12 +183,16 @@ class Fields:
         node = self.node(key)
         if node is None:
             return []
-        allowed = f"a list of {least} to {most}"
+        allowed = (
+            f"a list of {least} to {most} items"
+            if least
+            else f"a list of at most {most} items"
+        )
         if not isinstance(node, Sequence):
             self.fault(key, f"{key} is {shown(node)}", allowed)
             return []
         if not least <= len(node.items) <= most:
-            self.fault(key, f"{key} is a list of {len(node.items)}", allowed)
+            self.fault(key, f"{key} is a list of length {len(node.items)}", allowed)
             return []
         return node.items
 
@@ -206,6 +214,8 @@ class Fields:
         if isinstance(node, Scalar) and node.plain and _NUMBER.fullmatch(node.text):
             value = Fraction(node.text)
         if value is None or not low <= value <= high:
+            if value is None and _LOOKS_LIKE_A_NUMBER.fullmatch(shown(node)):
+                allowed += ", in plain decimals"
             self.fault(key, f"{key} is {shown(node)}", allowed)
             return None
         if 10**MOST_PLACES % value.denominator:
@@ -224,17 +234,13 @@ class Fields:
         text = node.text.strip()
         wrong = None
         if node.plain and not reads_as_text(node.text):
-            wrong = (
-                f"is {shown(node)}",
-                "text (in quotes if it reads as a number, true or false)",
-            )
-        elif len(text) > longest:
-            wrong = f"has {len(text)} characters", f"at most {longest}"
-        elif control := _CONTROL.search(text):
-            wrong = (
-                f"holds the character U+{ord(control.group()):04X}",
-                "text without control characters",
-            )
+            empty = shown(node) == "empty"
+            wrong = f"is {shown(node)}", "text" if empty else _TEXT_IN_QUOTES
+        elif len(node.text) > longest:
+            wrong = f"has {len(node.text)} characters", f"at most {longest}"
+        elif control := _CONTROL.search(node.text):
+            code = f"U+{ord(control.group()):04X}"
+            wrong = f"holds the character {code}", "text without control characters"
         elif "\n" in text and not lines:
             wrong = "runs over several lines", "one line"
         if wrong:

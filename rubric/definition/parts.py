@@ -59,15 +59,15 @@ def read_grid(document: Document, node: Node) -> tuple[Fields, Grid]:
     points = fields.number("points", 0, MOST_POINTS, default=None)
     shared = fields.number("points_shared", 0, MOST_POINTS, default=None)
     if ("points" in fields) == ("points_shared" in fields):
-        has = "both" if points is not None else "neither"
-        what = f"a grid has {has} of points and points_shared"
-        fields.fault(None, what, "one of the two")
+        both = "points" in fields
+        names = "both points and" if both else "neither points nor"
+        fields.fault(None, f"a grid has {names} points_shared", "one of them")
     common = _common(fields)
     faults = len(document.faults)
     sites = _axis(fields, "sites", 1)
     sides = _axis(fields, "sides", 0)
     instruments = _axis(fields, "instruments", 0)
-    if len(document.faults) > faults:
+    if not sites or len(document.faults) > faults:
         common["key"] = ""
     if points is None and shared is None:
         points = Fraction(0)

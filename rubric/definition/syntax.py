@@ -9,21 +9,16 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
 from typing import Any, NoReturn
 
-from rubric.definition.tree import Mapping, Sequence, Tree
+from rubric.definition.tree import Mapping, Sequence, Stop, Tree
 from rubric.faults import quoted
-
-DEEPEST = 12  # lists and keys within each other; a rubric needs 6
-
-Stop = Callable[[int | None, str, str], NoReturn]
 
 _JSON_TOKEN = re.compile(r'"((?:[^"\\]|\\.)*+)"|([^\s"{}\[\],:]++)|([{}\[\]])')
 
 
 def read_json(text: str, tree: Tree) -> bool:
-    """Fill the tree; False where the text is not JSON, or too deep to look into."""
+    """Fill the tree; False, and nothing in it, where the text is not JSON."""
     try:
         json.loads(text, parse_int=str, parse_float=str, parse_constant=_refuse)
     except (ValueError, RecursionError):
@@ -43,8 +38,6 @@ def read_json(text: str, tree: Tree) -> bool:
             tree.scalar(line, bare, plain=True)
         elif bracket in "}]":
             tree.close()
-        elif tree.depth == DEEPEST:
-            return False
         else:
             tree.open(Mapping(line, {}) if bracket == "{" else Sequence(line, []))
     return True
@@ -96,12 +89,6 @@ def _take(event: Any, line: int, tree: Tree, stop: Stop) -> None:
                     line,
                     "a key is itself a list or a group of keys",
                     "a key of one word",
-                )
-            if tree.depth == DEEPEST:
-                stop(
-                    line,
-                    f"lists and keys are more than {DEEPEST} deep within each other",
-                    "",
                 )
             tree.open(
                 Mapping(line, {}) if kind == "MappingStartEvent" else Sequence(line, [])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NoReturn
 
 from rubric.faults import quoted
 
@@ -33,25 +34,30 @@ class Mapping:
 
 Node = Scalar | Sequence | Mapping
 
+Tell = Callable[[int | None, str, str], None]
+Stop = Callable[[int | None, str, str], NoReturn]
+
+DEEPEST = 12  # lists and keys within each other; a rubric needs 6
+MOST_VALUES = 20_000  # a rubric of 100 elements has about 1 000
+
 NO_KEY = (0, "")  # the line and text of a key that is still to come
 
 
 class Tree:
     """Grows from the top as a reader meets values; `root` is None until it meets one.
 
-    A loop, not recursion, so that depth costs no stack. A key written twice is told
-    to `fault` (line, what, allowed) and its first value stays.
+    A loop, not recursion, so that depth costs no stack. Both callbacks take line, what
+    and allowed: `fault` hears of a key written twice, whose first value stays; `stop`
+    raises where there are more values, or deeper ones, than any honest file has.
     """
 
-    def __init__(self, fault: Callable[[int | None, str, str], None]) -> None:
+    def __init__(self, fault: Tell, stop: Stop) -> None:
         self.root: Node | None = None
         self._fault = fault
+        self._stop = stop
+        self._values = 0
         self._open: list[Sequence | Mapping] = []
         self._keys: list[tuple[int, str]] = []
-
-    @property
-    def depth(self) -> int:
-        return len(self._open)
 
     @property
     def wants_key(self) -> bool:
@@ -70,6 +76,9 @@ class Tree:
 
     def open(self, node: Sequence | Mapping) -> None:
         self._place(node)
+        if len(self._open) == DEEPEST:
+            what = f"lists and keys are more than {DEEPEST} deep within each other"
+            self._stop(node.line, what, "")
         self._open.append(node)
         self._keys.append(NO_KEY)
 
@@ -78,6 +87,10 @@ class Tree:
         self._keys.pop()
 
     def _place(self, node: Node) -> None:
+        self._values += 1
+        if self._values > MOST_VALUES:
+            what = f"the file holds more than {MOST_VALUES} values"
+            self._stop(node.line, what, f"at most {MOST_VALUES}")
         if not self._open:
             self.root = node
             return

@@ -2,7 +2,7 @@ import copy
 
 import pytest
 
-from rubric.faults import Fault, Faults, one_of, quoted
+from rubric.faults import Fault, Faults, nearest, one_of, quoted
 
 
 def test_a_fault_is_one_line_with_place_wrong_and_allowed():
@@ -39,6 +39,12 @@ def test_the_nearest_allowed_word_is_pointed_out():
     assert one_of(["title", "language"], "tittle") == "title, language (nearest: title)"
     assert one_of(["title", "language"], "zzz") == "title, language"
     assert one_of(["title", "language"]) == "title, language"
+
+
+def test_nothing_is_compared_with_more_than_8000_characters():
+    words = ["palpate", "x" * 7_993]
+    assert nearest(words, "palpat") == "palpate"
+    assert nearest([*words, "x"], "palpat") is None
 
 
 def test_faults_are_all_told_in_order():

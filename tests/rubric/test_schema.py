@@ -1,0 +1,73 @@
+"""The published schema: what reads passes it, and what has the wrong shape fails both."""
+
+import json
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from jsonschema import Draft202012Validator
+from ruamel.yaml import YAML
+
+import rubric.definition
+from rubric.definition import read, write_json
+from rubric.faults import Faults
+from tests.rubric.definitions import definitions
+from tests.rubric.files import PULSE_CHECK, changed
+from tests.rubric.test_bad_values import CHANGES
+from tests.rubric.test_bounds import REFUSED, TAKEN
+
+FILE = Path(rubric.definition.__file__).with_name("schema.json")
+SCHEMA = json.loads(FILE.read_text(encoding="utf-8"))
+VALIDATOR = Draft202012Validator(SCHEMA)
+
+# Faults of a single value's wording or of what values mean together, not of shape.
+NOT_OF_SHAPE = ("several lines", "holds the character", "is no axis", "decimal places")
+NOT_OF_SHAPE_EITHER = (("borderline: 2", "borderline: 5"), ("count: 3", "count: 5"))
+
+
+def valid(text):
+    return VALIDATOR.is_valid(YAML(typ="safe", pure=True).load(text))
+
+
+def test_the_schema_is_one():
+    Draft202012Validator.check_schema(SCHEMA)
+
+
+def test_the_example_passes():
+    assert valid(PULSE_CHECK)
+
+
+@settings(
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
+@given(definitions())
+def test_every_rubric_passes(definition):
+    assert VALIDATOR.is_valid(json.loads(write_json(definition)))
+
+
+@pytest.mark.parametrize(("old", "new"), TAKEN)
+def test_what_is_within_bounds_passes(old, new):
+    assert valid(changed((old, new)))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"), [change for change in REFUSED if change not in NOT_OF_SHAPE_EITHER]
+)
+def test_what_is_out_of_bounds_fails(old, new):
+    assert not valid(changed((old, new)))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        (old, new)
+        for old, new, fault in CHANGES
+        if not any(word in fault for word in NOT_OF_SHAPE)
+    ],
+)
+def test_what_has_the_wrong_shape_fails_both(old, new):
+    text = changed((old, new))
+    with pytest.raises(Faults):
+        read(text, "x")
+    assert not valid(text)
