@@ -53,47 +53,48 @@ def order_of(tally: Tally, ready: ReadyRule, rule: Before) -> Order:
     return Order("not_applicable", live)
 
 
-class _Side:
-    """One side of a part: its acts with their times, and what is not known of it."""
+class _Side(NamedTuple):
+    """One side of a part: what was done with its times, what was not seen, and whether
+    an element has no state. `live`: something was done or not seen.
+    """
 
-    __slots__ = ("open", "timed", "unseen", "untimed")
+    timed: list[tuple[Decimal, int]]
+    untimed: list[int]
+    unseen: list[int]
+    unmarked: bool
+    live: bool
 
-    def __init__(self, tally: Tally, side: tuple[int, ...]) -> None:
-        self.timed: list[tuple[Decimal, int]] = []
-        self.untimed: list[int] = []
-        self.unseen: list[int] = []
-        self.open = False
-        for position in side:
-            standing = tally.standings[position]
-            if standing is PERFORMED:
-                at = tally.marks[position].at
-                if at is None:
-                    self.untimed.append(position)
-                else:
-                    self.timed.append((at, position))
-            elif standing is UNSEEN:
-                self.unseen.append(position)
-            elif standing is OPEN:
-                self.open = True
 
-    @property
-    def live(self) -> bool:
-        return bool(self.timed or self.untimed or self.unseen)
+def _side(tally: Tally, positions: tuple[int, ...]) -> _Side:
+    timed, untimed, unseen, unmarked = [], [], [], False
+    standings, marks = tally.standings, tally.marks
+    for position in positions:
+        standing = standings[position]
+        if standing is PERFORMED:
+            at = marks[position].at
+            if at is None:
+                untimed.append(position)
+            else:
+                timed.append((at, position))
+        elif standing is UNSEEN:
+            unseen.append(position)
+        elif standing is OPEN:
+            unmarked = True
+    live = bool(timed or untimed or unseen)
+    return _Side(timed, untimed, unseen, unmarked, live)
 
 
 def _part(tally: Tally, part: Part, slack: Fraction) -> Order:
-    first, then = _Side(tally, part[0]), _Side(tally, part[1])
-    for side in (first, then):
-        if not side.live and not side.open:
-            return Order("not_applicable", live=False)
+    first, then = _side(tally, part[0]), _side(tally, part[1])
     if not (first.live and then.live):
-        return Order("open", live=False)
+        may_live = all(side.live or side.unmarked for side in (first, then))
+        return Order("open" if may_live else "not_applicable", live=False)
     untimed = first.untimed + then.untimed
     if not untimed and first.timed and then.timed:
         late, early = max(first.timed), min(then.timed)
         if late[0] > early[0] and Fraction(late[0]) - Fraction(early[0]) > slack:
             return Order("violated", True, (early[1], late[1]), early[0])
-    if first.open or then.open:
+    if first.unmarked or then.unmarked:
         return Order("open", live=True)
     if untimed:
         return Order("not_checked", True, tuple(untimed))

@@ -42,11 +42,10 @@ def shown(percent: Fraction, limits: Sequence[Limit] = ()) -> str:
     >>> shown(Fraction("74.96"), [Limit("at_least", Fraction(75))])
     '74.96'
     """
-    for places in count(1):
-        scaled = _half_up(percent, places)
-        if _keeps_sides(percent, Fraction(scaled, 10**places), limits):
-            break
-    return _with_point(scaled, places)
+    places = 1
+    while not _keeps_sides(percent, rounded := _half_up(percent, places), limits):
+        places += 1
+    return _written(rounded, places)
 
 
 def number(value: Fraction, limits: Sequence[Limit] = ()) -> str:
@@ -58,12 +57,10 @@ def number(value: Fraction, limits: Sequence[Limit] = ()) -> str:
     """
     if ends(value):
         return exactly(value)
-    for digits in count(SIGNIFICANT_DIGITS):
-        context = Context(prec=digits, rounding=ROUND_HALF_UP)
-        quotient = context.divide(Decimal(value.numerator), Decimal(value.denominator))
-        if _keeps_sides(value, Fraction(quotient), limits):
-            break
-    return format(quotient, "f")
+    digits = SIGNIFICANT_DIGITS
+    while not _keeps_sides(value, Fraction(_significant(value, digits)), limits):
+        digits += 1
+    return format(_significant(value, digits), "f")
 
 
 def points_shown(points: Fraction) -> str:
@@ -74,7 +71,7 @@ def points_shown(points: Fraction) -> str:
     """
     if ends(points):
         return exactly(points)
-    return _with_point(_half_up(points, 2), 2).rstrip("0").rstrip(".")
+    return _written(_half_up(points, 2), 2).rstrip("0").rstrip(".")
 
 
 def time_shown(seconds: Decimal | Fraction) -> str:
@@ -89,10 +86,8 @@ def time_shown(seconds: Decimal | Fraction) -> str:
 
 def exactly(value: Fraction) -> str:
     """All decimals of a fraction that `ends`, and no zero after the last."""
-    for places in count():
-        if 10**places % value.denominator == 0:
-            break
-    return _with_point(_half_up(value, places), places)
+    places = next(p for p in count() if 10**p % value.denominator == 0)
+    return _written(value, places)
 
 
 def ends(value: Fraction) -> bool:
@@ -100,15 +95,21 @@ def ends(value: Fraction) -> bool:
     return pow(10, value.denominator.bit_length(), value.denominator) == 0
 
 
-def _half_up(value: Fraction, places: int) -> int:
-    """The value times 10 to the number of places, rounded half-up."""
-    below = value.denominator
-    above: int = value.numerator * 10**places
-    return (2 * above + below) // (2 * below)
+def _half_up(value: Fraction, places: int) -> Fraction:
+    above, below = value.numerator * 10**places, value.denominator
+    return Fraction((2 * above + below) // (2 * below), 10**places)
 
 
-def _with_point(scaled: int, places: int) -> str:
-    whole, rest = divmod(scaled, 10**places)
+def _significant(value: Fraction, digits: int) -> Decimal:
+    context = Context(prec=digits, rounding=ROUND_HALF_UP)
+    return context.divide(Decimal(value.numerator), Decimal(value.denominator))
+
+
+def _written(value: Fraction, places: int) -> str:
+    """All the digits of a value that has no more than these decimal places."""
+    whole, rest = divmod(
+        value.numerator * (10**places // value.denominator), 10**places
+    )
     return f"{whole}.{rest:0{places}}" if places else str(whole)
 
 
