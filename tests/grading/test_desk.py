@@ -36,12 +36,14 @@ def desk(client_of, instructor):
 
 def test_the_sheet_reads_without_scripts(desk, marking):
     value = {"state": "said", "at": 32.0, "speed": 1}
-    marking.record([change(marking, "element:opening.hygiene", value)], by=marking.marker)
+    marking.record(
+        [change(marking, "element:opening.hygiene", value)], by=marking.marker
+    )
     page = desk(marking).content.decode()
     assert "Cleans hands in view" in page
     assert "said only" in page
     assert "#t=32" in page
-    assert '<span data-marked>1</span> of 8 marked' in page
+    assert "<span data-marked>1</span> of 8 marked" in page
 
 
 def test_a_site_grid_is_a_table_of_sites_and_sides(desk, marking):
@@ -72,8 +74,15 @@ def test_opening_the_desk_is_in_the_audit(desk, marking, instructor):
 
 @pytest.mark.parametrize(
     ("who", "status"),
-    [("student", 404), ("classmate", 404), ("other_instructor", 404), ("stranger", 404)]
-    + [("administrator", 404), ("lead", 200), ("instructor", 200)],
+    [
+        ("student", 404),
+        ("classmate", 404),
+        ("other_instructor", 404),
+        ("stranger", 404),
+        ("administrator", 404),
+        ("lead", 200),
+        ("instructor", 200),
+    ],
 )
 def test_only_its_marker_and_a_lead_open_a_marking(request, desk, marking, who, status):
     assert desk(marking, request.getfixturevalue(who)).status_code == status

@@ -31,9 +31,11 @@ def address(marking, name="desk_release"):
 
 def test_an_incomplete_sheet_says_what_is_open_and_leads_to_it(client, marking):
     value = {"state": "done", "at": 1.0}
-    marking.record([change(marking, "element:opening.consent", value)], by=marking.marker)
+    marking.record(
+        [change(marking, "element:opening.consent", value)], by=marking.marker
+    )
     page = client.get(address(marking)).content.decode()
-    assert 'href="/markings/%d/#e-opening.hygiene" autofocus' % marking.pk in page
+    assert f'{marking.get_absolute_url()}#e-opening.hygiene" autofocus' in page
     assert "#e-opening.consent" not in page
     assert "global rating" in page
     assert "Release to the student" not in page
@@ -91,7 +93,9 @@ def test_a_sheet_that_changed_since_it_was_looked_at_is_not_released(client, mar
     mark_all(marking)
     seen = marking.version
     value = {"state": "missed", "at": 1.0}
-    marking.record([change(marking, "element:opening.consent", value)], by=marking.marker)
+    marking.record(
+        [change(marking, "element:opening.consent", value)], by=marking.marker
+    )
     answer = client.post(address(marking), {"version": seen})
     assert answer.status_code == 409
     assert "changed after you opened this page" in answer.content.decode()

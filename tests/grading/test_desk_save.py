@@ -7,7 +7,12 @@ from django.utils import timezone
 
 from accounts.models import AuditEntry
 from grading.models import Change, Marking, Phrase
-from tests.factories import AssignmentFactory, MarkingFactory, SubmissionFactory, released
+from tests.factories import (
+    AssignmentFactory,
+    MarkingFactory,
+    SubmissionFactory,
+    released,
+)
 from tests.grading.desk import done, post, save, sent
 
 CONSENT = "element:opening.consent"
@@ -138,31 +143,61 @@ INVALID = [
     ({"value": {"state": "done", "at": True}}, "at must be 0 to 86400"),
     ({"value": {"state": "done", "at": 10**400}}, "at must be 0 to 86400"),
     ({"value": {"state": "done", "speed": 90}}, "speed must be 0.1 to 16"),
-    ({"value": {"state": "done", "reason": "x"}}, "Only the state excused has a reason."),
+    (
+        {"value": {"state": "done", "reason": "x"}},
+        "Only the state excused has a reason.",
+    ),
     ({"value": {"state": "excused"}}, "Excused needs a reason."),
-    ({"value": {"state": "excused", "reason": "x" * 501}}, "reason must be at most 500"),
+    (
+        {"value": {"state": "excused", "reason": "x" * 501}},
+        "reason must be at most 500",
+    ),
     (
         {"target": "element:manner.explains", "value": {"state": "level", "level": 4}},
         "level must be a whole number, 1 to 3, but is 4.",
     ),
     (
-        {"target": "element:manner.explains", "value": {"state": "level", "level": True}},
+        {
+            "target": "element:manner.explains",
+            "value": {"state": "level", "level": True},
+        },
         "level must be a whole number",
     ),
     (
         {"target": "element:manner.explains", "value": {"state": "done"}},
         "state must be one of level, unseen, excused, but is 'done'.",
     ),
-    ({"target": "comment:one", "value": None}, "A comment or sighting is named by a UUID"),
-    ({"target": COMMENT, "value": {"kind": "praise", "text": "x"}}, "kind must be one of"),
-    ({"target": COMMENT, "value": {"kind": "improve", "text": " "}}, "must say something"),
     (
-        {"target": COMMENT, "value": {"kind": "improve", "text": "x", "element": "none"}},
+        {"target": "comment:one", "value": None},
+        "A comment or sighting is named by a UUID",
+    ),
+    (
+        {"target": COMMENT, "value": {"kind": "praise", "text": "x"}},
+        "kind must be one of",
+    ),
+    (
+        {"target": COMMENT, "value": {"kind": "improve", "text": " "}},
+        "must say something",
+    ),
+    (
+        {
+            "target": COMMENT,
+            "value": {"kind": "improve", "text": "x", "element": "none"},
+        },
         "The edition has no element 'none'.",
     ),
-    ({"target": "ruling:length", "value": {"result": "met"}}, "no rule 'length' of kind"),
-    ({"target": "ruling:arms-first", "value": {"result": "yes"}}, "result must be one of"),
-    ({"target": "rating", "value": {"value": 9}}, "value must be a whole number, 1 to 4"),
+    (
+        {"target": "ruling:length", "value": {"result": "met"}},
+        "no rule 'length' of kind",
+    ),
+    (
+        {"target": "ruling:arms-first", "value": {"result": "yes"}},
+        "result must be one of",
+    ),
+    (
+        {"target": "rating", "value": {"value": 9}},
+        "value must be a whole number, 1 to 4",
+    ),
     ({"target": "length", "value": {"seconds": 0}}, "seconds must be more than 0."),
     (
         {"target": COMMENT.replace("comment", "sighting"), "value": {"rule": "length"}},
@@ -193,13 +228,21 @@ def test_what_is_no_change_at_all_is_told_too(client, marking, change):
 
 @pytest.mark.parametrize(
     "text",
-    ["", "{", "[]", "null", '{"person": 1}', '{"person": true, "version": 0}']
-    + ['{"person": 1, "version": 0, "changes": {}}']
-    + ['{"person": 1, "version": 0, "changes": [], "played": [[2, 1]]}']
-    + ['{"person": 1, "version": 0, "changes": [], "played": [[0, NaN]]}']
-    + ['{"person": 1, "version": 0, "changes": [], "played": [["0", 1]]}']
-    + ['{"person": 1, "version": 0, "played": [[0, 1' + "0" * 5000 + "]]}"]
-    + ["[" * 100_000, '"\\ud800'],
+    [
+        "",
+        "{",
+        "[]",
+        "null",
+        '{"person": 1}',
+        '{"person": true, "version": 0}',
+        '{"person": 1, "version": 0, "changes": {}}',
+        '{"person": 1, "version": 0, "played": [[2, 1]]}',
+        '{"person": 1, "version": 0, "played": [[0, NaN]]}',
+        '{"person": 1, "version": 0, "played": [["0", 1]]}',
+        '{"person": 1, "version": 0, "played": [[0, 1' + "0" * 5000 + "]]}",
+        "[" * 100_000,
+        '"\\ud800',
+    ],
 )
 def test_a_save_that_cannot_be_read_is_400_and_changes_nothing(client, marking, text):
     response = post(client, marking, text)
@@ -287,7 +330,12 @@ def test_work_is_counted_without_its_pauses(client, marking):
 
 
 def test_a_comment_kept_as_a_phrase_is_offered_next_time(client, marking):
-    value = {"element": "opening.consent", "at": 3, "kind": "improve", "text": "Ask first."}
+    value = {
+        "element": "opening.consent",
+        "at": 3,
+        "kind": "improve",
+        "text": "Ask first.",
+    }
     phrase = {"element": "opening.consent", "state": "said", "text": "Ask first."}
     change = sent(marking, COMMENT, value, phrase=phrase)
     save(client, marking, change)
@@ -373,7 +421,9 @@ def chain(marking, count):
     changes = []
     for number in range(count):
         after = changes[-1]["id"] if changes else None
-        changes.append(sent(marking, CONSENT, {"state": "done", "at": number}, after=after))
+        changes.append(
+            sent(marking, CONSENT, {"state": "done", "at": number}, after=after)
+        )
     return changes
 
 
@@ -382,6 +432,7 @@ def test_a_save_costs_the_same_at_1_and_at_30_changes(
     client, marking, django_assert_max_num_queries, count
 ):
     changes = chain(marking, count)
+    assert marking.definition  # read from the store once for each server process
     with django_assert_max_num_queries(MOST_QUERIES):
         answer = save(client, marking, *changes).json()
     assert len(answer["acknowledged"]) == count
@@ -392,6 +443,7 @@ def test_refusals_cost_the_same_at_1_and_at_30(
     client, marking, django_assert_max_num_queries, count
 ):
     changes = chain(marking, count + 1)[1:]
+    assert marking.definition
     save(client, marking, done(marking, "opening.consent"))
     with django_assert_max_num_queries(MOST_QUERIES):
         answer = save(client, marking, *changes).json()

@@ -6,6 +6,7 @@
  */
 
 import { make } from "./markup.js";
+import { weighs } from "./total-shown.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
 /** @typedef {{key: string, kind: string, result: string, effect: string,
@@ -40,12 +41,19 @@ export class CheckList extends HTMLElement {
     this.#draw();
   }
 
+  open() {
+    this.#isOpen = true;
+    this.#draw();
+    this.scrollIntoView({ block: "start" });
+    this.querySelector("button")?.focus({ preventScroll: true });
+  }
+
   #draw() {
     /** @type {Check[]} */
     const checks = this.#desk?.data.figures.checks ?? [];
     if (this.contains(document.activeElement) && this.querySelector("input:focus"))
       return;
-    const heavy = checks.filter(({ effect }) => effect !== "flag").length;
+    const heavy = checks.filter(weighs).length;
     const head = heavy
       ? `${heavy} ${heavy > 1 ? "things weigh" : "thing weighs"} on the outcome`
       : `${checks.length} noted, with no effect on the outcome`;

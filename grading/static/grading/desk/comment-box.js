@@ -75,11 +75,11 @@ export class CommentBox extends HTMLElement {
 
   /** Lets the comment go, and goes back to the sheet. */
   #drop() {
-    this.#open = this.#used = null;
     this.#text.value = "";
+    this.#typed();
+    this.#open = this.#used = null;
     this.#kind = "improve";
     find(this, '[name="keep"]', HTMLInputElement).checked = false;
-    this.#desk?.outbox.keep("comment", null);
     this.#desk?.sheet.refocus();
     this.#draw();
   }
@@ -157,7 +157,7 @@ export class CommentBox extends HTMLElement {
     const isOpenEnded =
       this.#kind === "improve" && text.length > 12 && !hasNextStep(text);
     find(this, "[data-hint]", HTMLElement).hidden = !isOpenEnded;
-    find(this, '[data-act="drop"]', HTMLElement).hidden = !text && !this.#open;
+    find(this, '[data-act="drop"]', HTMLElement).hidden = !text;
     this.#drawPhrases();
     if (!this.#open) return;
     const draft = { ...this.#open, element: this.#about.value, kind: this.#kind, text };

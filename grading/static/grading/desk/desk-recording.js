@@ -170,11 +170,16 @@ export class DeskRecording extends HTMLElement {
   /** Where this person left the recording on this device. @param {Desk} desk */
   async #returnToPlace(desk) {
     const { signal } = desk;
-    const keep = () => desk.outbox.keep("position", this.#clock.now());
-    this.#clock.addEventListener("state", keep, { signal });
-    document.addEventListener("visibilitychange", keep, { signal });
     const place = await desk.outbox.kept("position");
     if (place && !this.#companion && !this.#clock.now()) this.#clock.seek(place);
+    let kept = place ?? 0;
+    const keep = () => {
+      const now = this.#clock.now();
+      if (now === null || Math.abs(now - kept) < 2) return;
+      kept = now;
+      desk.outbox.keep("position", now);
+    };
+    this.#clock.addEventListener("time", keep, { signal });
   }
 }
 

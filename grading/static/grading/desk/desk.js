@@ -70,6 +70,7 @@ export class MarkingDesk extends HTMLElement {
   connectedCallback() {
     if (this.#isReturn()) return;
     this.played.follow(this.clock, this.signal);
+    this.#measureBar();
     this.sheet.begin(this);
     new TotalShown(this);
     for (const part of this.querySelectorAll(PARTS)) begin(part, this);
@@ -144,6 +145,16 @@ export class MarkingDesk extends HTMLElement {
       this.store.propose(target, value, phrase),
     );
     this.sender.add(made);
+  }
+
+  /** What sticks below the bar has to know how high the bar is. */
+  #measureBar() {
+    const bar = find(this, ".desk-bar", HTMLElement);
+    const sizes = new ResizeObserver(() => {
+      this.style.setProperty("--bar", `${bar.offsetHeight}px`);
+    });
+    sizes.observe(bar);
+    this.signal.addEventListener("abort", () => sizes.disconnect());
   }
 
   #sendPlayed() {

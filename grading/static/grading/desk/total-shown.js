@@ -21,7 +21,7 @@ export class TotalShown {
       { signal: desk.signal },
     );
     this.#draw(desk.data.figures);
-    for (const act of ["help", "release"])
+    for (const act of ["help", "release", "checks"])
       desk
         .querySelector(`.desk-bar [data-act="${act}"]`)
         ?.addEventListener("click", (event) => this.#clicked(event, act), {
@@ -31,7 +31,12 @@ export class TotalShown {
   }
 
   /** @param {any} figures */
-  #draw({ total, is_complete }) {
+  #draw({ total, is_complete, checks }) {
+    const heavy = checks.filter(weighs).length;
+    const flags = find(this.#desk, '[data-act="checks"]', HTMLElement);
+    flags.hidden = !heavy;
+    flags.textContent =
+      heavy === 1 ? "1 weighs on the outcome" : `${heavy} weigh on the outcome`;
     this.#place.textContent = total ? ` · ${said(total)}` : "";
     find(this.#desk, '[data-act="release"]', HTMLElement).classList.toggle(
       "primary",
@@ -39,12 +44,15 @@ export class TotalShown {
     );
   }
 
+  /** @param {string} name @returns {any} */
+  #part(name) {
+    return this.#desk.querySelector(name);
+  }
+
   /** @param {Event} event @param {string} act */
   async #clicked(event, act) {
-    if (act === "help") {
-      /** @type {any} */ (this.#desk.querySelector("keys-help")).open();
-      return;
-    }
+    if (act === "help") return this.#part("keys-help").open();
+    if (act === "checks") return this.#part("check-list").open();
     // The result is worked out from what the server holds, so that must be all.
     if (!this.#desk.sender.waiting && !this.#desk.sender.conflicts.length) return;
     event.preventDefault();
@@ -55,6 +63,11 @@ export class TotalShown {
       this.#desk.say("Some changes are not saved yet.");
     else location.assign(this.#desk.data.urls.release);
   }
+}
+
+/** Whether a check is against the student and changes the result. @param {any} check */
+export function weighs({ effect, result }) {
+  return effect !== "flag" && (result === "violated" || result === "awaited");
 }
 
 /** @param {any} total */

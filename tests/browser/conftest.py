@@ -1,0 +1,133 @@
+"""A browser, a real server for the whole run, and people who are signed in.
+
+site                    the server (tests/browser/site.py); `site.make` makes things there
+open_as(path, ...)      a page in a browser context of its own, signed in as somebody
+"""
+
+import functools
+import http.server
+import threading
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.site import Site
+
+PAGES = Path(__file__).parent / "pages"
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args):
+    return browser_type_launch_args | {
+        "executable_path": "/usr/bin/chromium",
+        "args": ["--no-sandbox", "--autoplay-policy=no-user-gesture-required"],
+    }
+
+
+class Quiet(http.server.SimpleHTTPRequestHandler):
+    def log_message(self, *args):
+        pass
+
+
+@pytest.fixture(scope="session")
+def host():
+    """A recording host on another origin: its frame and its files."""
+    handler = functools.partial(Quiet, directory=PAGES)
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        thread = threading.Thread(target=server.serve_forever)
+        thread.start()
+        yield f"http://127.0.0.1:{server.server_port}"
+        server.shutdown()
+        thread.join()
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory, host):
+    hosts = [
+        {
+            "name": "a host that speaks player.js",
+            "pattern": r"https://host\.example/(?P<id>\w+)",
+            "plays": "frame",
+            "address": f"{host}/frame.html?{{id}}",
+            "messages": {"preset": "player.js"},
+        },
+        {
+            "name": "a host with messages of its own, and a speed",
+            "pattern": r"https://other\.example/(?P<id>\w+)",
+            "plays": "frame",
+            "address": f"{host}/own-frame.html?{{id}}",
+            "messages": {
+                "ready": {"say": "here"},
+                "play": {"do": "run"},
+                "pause": {"do": "rest"},
+                "seek": {"do": "jump", "to": "{seconds}"},
+                "speed": {"do": "pace", "rate": "{speed}"},
+                "time": {
+                    "match": {"say": "tick"},
+                    "seconds": "clock.at",
+                    "length": "clock.of",
+                },
+                "playing": {"say": "runs"},
+                "paused": {"say": "rests"},
+            },
+        },
+    ]
+    with Site(tmp_path_factory.mktemp("site"), hosts) as site:
+        yield site
+
+
+@pytest.fixture
+def open_as(site, browser):
+    """`open_as("/", name="Ivo Pell", role="instructor", width=1440, theme="light")`."""
+    contexts = []
+
+    def opened(
+        path, name="Ivo Pell", role="instructor", width=1440, height=900, theme="light"
+    ):
+        session = site.make.session(name=name, role=role)["session"]
+        context = browser.new_context(
+            color_scheme=theme, viewport={"width": width, "height": height}
+        )
+        context.add_cookies(
+            [{"name": "sessionid", "value": session, "url": site.address}]
+        )
+        contexts.append(context)
+        page = context.new_page()
+        page.faults = []
+        page.on("pageerror", lambda error: page.faults.append(str(error)))
+        page.on("console", lambda said: _hear(page, said))
+        page.goto(site.address + path)
+        return page
+
+    yield opened
+    faults = [
+        fault for c in contexts for p in c.pages for fault in getattr(p, "faults", [])
+    ]
+    for context in contexts:
+        context.close()
+    assert not faults, faults
+
+
+def _hear(page, said):
+    """Errors of scripts and of the policy count; a lost network is part of some tests."""
+    if said.type == "error" and "Failed to load resource" not in said.text:
+        page.faults.append(said.text)
+
+
+@pytest.fixture
+def check_axe():
+    """Fails with what axe finds on a page."""
+
+    def check(page):
+        found = Axe().run(page)
+        assert not found.violations_count, found.generate_report()
+
+    return check
+
+
+def sideways(page):
+    """How many pixels the page is wider than its window."""
+    return page.evaluate(
+        "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+    )

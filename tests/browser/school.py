@@ -1,0 +1,155 @@
+"""Makes what a browser meets, in the database that its server runs on.
+
+python -m tests.browser.school marking     makes one marking and prints it
+python -m tests.browser.school kept        prints what is kept of it
+python -m tests.browser.school             answers one JSON line for each it reads:
+                                           ["name of a function below", {arguments}]
+"""
+
+import json
+import os
+import sys
+from decimal import Decimal
+from pathlib import Path
+
+import django
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "accounts.site.settings")
+django.setup()
+
+from django.conf import settings  # noqa: E402 (needs the settings)
+from django.contrib.auth import (  # noqa: E402
+    BACKEND_SESSION_KEY,
+    HASH_SESSION_KEY,
+    SESSION_KEY,
+)
+from django.contrib.sessions.backends.db import SessionStore  # noqa: E402
+from django.contrib.sessions.models import Session  # noqa: E402
+from django.middleware.csrf import _get_new_csrf_string  # noqa: E402
+from django.urls import reverse  # noqa: E402
+
+from accounts.models import AuditEntry, Course, Membership, User  # noqa: E402
+from grading.models import Change, Marking, Release  # noqa: E402
+from tests import factories  # noqa: E402
+
+FIXTURES = Path(settings.BASE_DIR) / "fixtures"
+
+
+def course():
+    found = Course.objects.first()
+    return found or factories.CourseFactory(title="Health assessment")
+
+
+def cohort():
+    found = course().cohorts.first()
+    return found or factories.CohortFactory(course=course(), title="Autumn, section B")
+
+
+def member(name="Ivo Pell", role="instructor"):
+    """The person with this name; made with the role in the course where there is none."""
+    email = f"{name.split()[0].lower()}@school.example"
+    found = User.objects.filter(email=email).first()
+    if found:
+        return found
+    user = factories.UserFactory(name=name, email=email)
+    Membership.objects.create(
+        user=user,
+        course=course(),
+        role=role,
+        cohort=cohort() if role == "student" else None,
+    )
+    return user
+
+
+def person(**described):
+    user = member(**described)
+    return {"person": user.pk, "email": user.email, "password": factories.PASSWORD}
+
+
+def session(name="Ivo Pell", role="instructor"):
+    """A signed-in session of this person."""
+    user = member(name, role)
+    store = SessionStore()
+    store[SESSION_KEY] = str(user.pk)
+    store[BACKEND_SESSION_KEY] = settings.AUTHENTICATION_BACKENDS[0]
+    store[HASH_SESSION_KEY] = user.get_session_auth_hash()
+    store.save()
+    return {"session": store.session_key}
+
+
+def sign_everybody_out():
+    Session.objects.all().delete()
+    return {}
+
+
+def marking(
+    rubric="pulse-check.yaml",
+    link="https://recordings.demo.invalid/one.webm",
+    length=120,
+    captions="",
+    student="Sana Whitlock",
+    **assignment,
+):
+    """A marking of Ivo Pell's that nobody has begun."""
+    marker = member()
+    edition = factories.edition_of(
+        course(), (FIXTURES / "rubrics" / rubric).read_text(encoding="utf-8"), marker
+    )
+    submission = factories.SubmissionFactory(
+        assignment=factories.AssignmentFactory(
+            cohort=cohort(), edition=edition, markers=[marker], **assignment
+        ),
+        student=member(student, "student"),
+        link=link,
+        length_seconds=None if length is None else Decimal(length),
+        captions=captions and (FIXTURES / captions).read_text(encoding="utf-8"),
+    )
+    made = factories.MarkingFactory(submission=submission, marker=marker)
+    return {
+        "pk": made.pk,
+        "desk": made.get_absolute_url(),
+        "save": reverse("grading:desk_save", args=[made.pk]),
+        "person": marker.pk,
+        "elements": [e.key for e in edition.definition.elements if not e.levels],
+        "csrf": _get_new_csrf_string(),
+    } | session()
+
+
+def kept(pk=None):
+    """What the store holds of a marking (of the last one made)."""
+    found = Marking.objects.get(pk=pk) if pk else Marking.objects.latest("pk")
+    return {
+        "targets": found.targets,
+        "played": found.played,
+        "closed": found.closed,
+        "changes": [
+            str(ident)
+            for ident in Change.objects.filter(marking=found).values_list(
+                "client_id", flat=True
+            )
+        ],
+        "releases": Release.objects.filter(marking=found).count(),
+        "audit": audit(),
+    }
+
+
+def audit():
+    previous = ""
+    for entry in AuditEntry.objects.order_by("number"):
+        if entry.previous != previous or entry.compute_digest() != entry.digest:
+            return f"broken at {entry.number}"
+        previous = entry.digest
+    return "unbroken"
+
+
+def main():
+    if len(sys.argv) > 1:
+        print(json.dumps(globals()[sys.argv[1]]()))  # noqa: T201 (read by the test)
+        return
+    for line in sys.stdin:
+        name, arguments = json.loads(line)
+        print(json.dumps(globals()[name](**arguments)), flush=True)  # noqa: T201
+
+
+if __name__ == "__main__":
+    main()

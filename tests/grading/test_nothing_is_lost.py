@@ -1,0 +1,179 @@
+"""Nothing acknowledged is lost, however often the server is killed while marking."""
+
+import http.client
+import json
+import os
+import random
+import signal
+import subprocess
+import sys
+import threading
+from contextlib import contextmanager
+from pathlib import Path
+from urllib.parse import urlsplit
+from uuid import uuid4
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+KILLS = 200
+
+
+@pytest.fixture
+def database(tmp_path):
+    """The address of an empty database: SQLite, or beside the one the tests run on."""
+    given = os.environ.get("BELLSIDE_DATABASE", "")
+    if not given.startswith("postgresql"):
+        yield f"sqlite:///{tmp_path}/killed.sqlite3"
+        return
+    import psycopg
+
+    name = f"killed_{uuid4().hex}"
+    with psycopg.connect(given, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name}")
+    yield f"{given.rpartition('/')[0]}/{name}"
+    with psycopg.connect(given, autocommit=True) as connection:
+        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture
+def school(database):
+    """One marking to make, and what is needed to send saves for it."""
+    environment = os.environ | {
+        "BELLSIDE_DATABASE": database,
+        "BELLSIDE_DEMO": "1",
+        "DJANGO_SETTINGS_MODULE": "accounts.site.settings",
+        "PYTHONPATH": str(ROOT),
+        # Hashed names need collectstatic, and nothing here fetches a static file.
+        "PYTHONWARNINGS": "ignore",
+    }
+
+    def run(*words):
+        return subprocess.run(
+            [sys.executable, *words],
+            cwd=ROOT,
+            env=environment,
+            check=True,
+            capture_output=True,
+            text=True,
+        ).stdout
+
+    run("manage.py", "migrate", "--verbosity", "0")
+    made = json.loads(run("-m", "tests.browser.school", "marking"))
+    return (
+        environment,
+        made,
+        lambda: json.loads(run("-m", "tests.browser.school", "kept")),
+    )
+
+
+@contextmanager
+def served(environment):
+    """A killable server: its port, and a list whose last item is the living worker."""
+    parent = subprocess.Popen(
+        [sys.executable, "-m", "tests.killable"],
+        cwd=ROOT,
+        env=environment,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    with parent:
+        port = int(parent.stdout.readline())
+        workers = [int(parent.stdout.readline())]
+
+        def follow():
+            workers.extend(map(int, parent.stdout))
+
+        reader = threading.Thread(target=follow)
+        reader.start()
+        yield port, workers
+        parent.stdin.close()
+        reader.join()
+
+
+class Desk:
+    """Sends like the desk's outbox: in order, again and again until acknowledged."""
+
+    def __init__(self, port, made):
+        self.port = port
+        self.made = made
+        self.known = {}
+        self.acknowledged = {}
+        self.cut_off = 0
+
+    def change(self, target, value):
+        change = {
+            "id": str(uuid4()),
+            "target": target,
+            "after": self.known.get(target),
+            "value": value,
+        }
+        self.known[target] = change["id"]
+        return change
+
+    def send(self, changes):
+        while True:
+            try:
+                answer = self._post(changes)
+                break
+            except (OSError, http.client.HTTPException):
+                self.cut_off += 1
+        assert answer["refused"] == []
+        for change in changes:
+            assert change["id"] in answer["acknowledged"]
+            self.acknowledged[change["id"]] = change
+
+    def _post(self, changes):
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=20)
+        body = {"person": self.made["person"], "version": 0, "changes": changes}
+        try:
+            connection.request(
+                "POST",
+                urlsplit(self.made["save"]).path,
+                json.dumps(body),
+                {
+                    "Content-Type": "application/json",
+                    "Accept": "application/json",
+                    "Cookie": f"sessionid={self.made['session']}; csrftoken={self.made['csrf']}",
+                    "X-CSRFToken": self.made["csrf"],
+                },
+            )
+            response = connection.getresponse()
+            assert response.status == 200, response.read()
+            return json.loads(response.read())
+        finally:
+            connection.close()
+
+
+def test_nothing_acknowledged_is_lost_when_the_server_is_killed_200_times(school):
+    environment, made, kept = school
+    chance = random.Random()  # noqa: S311 (moments, not secrets)
+    killed = []
+    over = threading.Event()
+
+    def kill(workers):
+        while not over.is_set() and len(killed) < KILLS:
+            over.wait(chance.uniform(0.0, 0.12))
+            worker = workers[-1]
+            if worker not in killed:
+                os.kill(worker, signal.SIGKILL)
+                killed.append(worker)
+
+    with served(environment) as (port, workers):
+        desk = Desk(port, made)
+        killer = threading.Thread(target=kill, args=[workers])
+        killer.start()
+        number = 0
+        while len(killed) < KILLS:
+            number += 1
+            targets = chance.sample(made["elements"], chance.randint(1, 3))
+            value = {"state": "done", "at": number, "speed": 1}
+            desk.send([desk.change(f"element:{key}", value) for key in targets])
+        over.set()
+        killer.join()
+    found = kept()
+    assert desk.cut_off >= KILLS / 4  # the moments were within saves, not between them
+    assert sorted(found["changes"]) == sorted(desk.acknowledged)
+    assert {t: e["change"] for t, e in found["targets"].items()} == desk.known
+    assert found["audit"] == "unbroken"
