@@ -99,7 +99,7 @@ def compile_plan(definition: Definition) -> Plan:
         ),
         rules=tuple(_ready(definition, rule) for rule in definition.rules),
         rule_kinds={rule.key: rule.kind for rule in definition.rules},
-        subjects=(*(e for e in elements if e.critical), *definition.rules),
+        subjects=(*(e for e in elements if e.critical is not None), *definition.rules),
         pass_percent=definition.pass_percent,
         section_figure=lru_cache(maxsize=4096)(
             partial(_section_figure, definition.sections, scale)

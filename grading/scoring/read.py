@@ -30,8 +30,8 @@ T = TypeVar("T")
 def read_marks(text: str | bytes, name: str, definition: Definition) -> Sheet:
     """The sheet that a marks file says; `name` is the file's, for messages.
 
-    Raises Faults with every fault of the file, each with its line. A null stands for a
-    moment, length or rating that is not known.
+    Raises Faults with every fault of the file, each with its line. A null is as
+    good as a key left out, where it may be left out.
     """
     _refuse_what_is_not_json(text, name)
     document = Document(text, name)
@@ -114,7 +114,7 @@ class _Reader:
         state = _state(mark, element)
         level = _level(mark, element, state)
         at = self._moment(mark, "at")
-        reason = mark.text("reason", "", lines=True)
+        reason = _words(mark, "reason")
         if state is State.EXCUSED and _is_blank(mark.node("reason")):
             mark.fault("state", "an excused mark has no reason", "a reason, in words")
         if element is None or state is None:
@@ -146,7 +146,7 @@ class _Reader:
         if rule is not None:
             _refuse_twice(ruling, "rule", rule, lines, "ruled on")
         word = ruling.word("result", RESULTS, None)
-        note = ruling.text("note", "", lines=True)
+        note = _words(ruling, "note")
         if rule is None or word is None:
             return None
         return Ruling(rule, next(result for result in RESULTS if result == word), note)
@@ -210,7 +210,8 @@ def _level(mark: Fields, element: Element | None, state: State | None) -> int | 
                 "state", "state is 'level', but the key 'level' is missing", allowed
             )
         return mark.whole("level", 1, len(element.levels), None)
-    if "level" in mark and state not in (None, State.LEVEL):
+    given = "level" in mark and not _is_null(mark, "level")
+    if given and state not in (None, State.LEVEL):
         what = f"level is given, but state is {quoted(str(state))}"
         mark.fault("level", what, "level only where state is level")
     return None
@@ -229,13 +230,21 @@ def _number(fields: Fields, key: str, high: int) -> Fraction | None:
     return None if _is_null(fields, key) else fields.number(key, 0, high, None)
 
 
+def _words(fields: Fields, key: str) -> str:
+    return "" if _is_null(fields, key) else fields.text(key, "", lines=True)
+
+
 def _is_null(fields: Fields, key: str) -> bool:
     node = fields.node(key)
     return isinstance(node, Scalar) and node.plain and node.text == "null"
 
 
 def _is_blank(node: Node | None) -> bool:
-    return node is None or (isinstance(node, Scalar) and not node.text.strip())
+    if node is None:
+        return True
+    return isinstance(node, Scalar) and (
+        not node.text.strip() or (node.plain and node.text == "null")
+    )
 
 
 def _decimal(value: Fraction | None) -> Decimal | None:

@@ -69,13 +69,19 @@ def test_what_may_be_left_out_has_its_default():
     assert one.hazards == (Sighting("both-carotids", None, confirmed=True),)
 
 
-def test_null_stands_for_what_is_not_known():
-    text = (
-        '{"format": "bellside-marks/1", "length_seconds": null, "global_rating": null,'
-        ' "marks": [{"element": "opening.consent", "state": "done", "at": null}]}'
+def test_null_is_as_good_as_a_key_left_out():
+    mark = {"element": "opening.consent", "state": "done"}
+    nulls = dict.fromkeys(["at", "level", "reason"])
+    ruling = {"rule": "arms-first", "result": "met"}
+    text = json.dumps(
+        {"format": "bellside-marks/1", "marks": [mark | nulls]}
+        | dict.fromkeys(["length_seconds", "global_rating", "start_at"])
+        | {"rulings": [ruling | {"note": None}]}
     )
-    sheet = read_marks(text, "m.json", RATED)
-    assert (sheet.length_seconds, sheet.global_rating, sheet.marks[0].at) == (None,) * 3
+    assert read_marks(text, "m.json", RATED) == Sheet(
+        marks=(Mark("opening.consent", State.DONE),),
+        rulings=(Ruling("arms-first", "met"),),
+    )
 
 
 CONSENT = {"element": "opening.consent", "state": "done"}
@@ -133,6 +139,10 @@ MARKS = [
     ),
     (
         CONSENT | {"state": "excused", "reason": " "},
+        "an excused mark has no reason; allowed: a reason, in words",
+    ),
+    (
+        CONSENT | {"state": "excused", "reason": None},
         "an excused mark has no reason; allowed: a reason, in words",
     ),
     (
