@@ -10,6 +10,7 @@ import json
 import os
 import sys
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote, urlsplit
 
 from csp.constants import NONE, SELF
@@ -282,7 +283,7 @@ STORAGES = {
 
 # How links play, host by host; each entry is one grading.recording.Host. A real site
 # brings its own list as JSON in a file.
-RECORDING_HOSTS: list[dict[str, object]] = []
+RECORDING_HOSTS: list[dict[str, Any]] = []
 if _hosts_file := os.environ.get("BELLSIDE_RECORDING_HOSTS"):
     RECORDING_HOSTS = json.loads(Path(_hosts_file).read_text(encoding="utf-8"))
 if DEMO or TESTING:

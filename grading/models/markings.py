@@ -13,7 +13,7 @@ from grading.models.assignment import Assignment
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
 
-    from grading.models.marking import Marking
+    from grading.models.marking import Marking  # noqa: F401 - named in a string
 
 
 class MarkingQuerySet(models.QuerySet["Marking"]):

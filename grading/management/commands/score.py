@@ -26,7 +26,7 @@ class Command(BaseCommand):
         "--json one object a line, and exits 0. Where a file is faulty, prints one line "
         "a fault on standard error and nothing else, and exits 2."
     )
-    requires_system_checks: Sequence[str] = []
+    requires_system_checks: tuple[str, ...] = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("rubric", metavar="RUBRIC", help="a rubric, YAML or JSON")
@@ -63,7 +63,8 @@ def run(
 
 def _results(rubric: str, marks: Sequence[str]) -> list[Result]:
     definition = read(_content(rubric), rubric)
-    results, faults = [], []
+    results: list[Result] = []
+    faults: list[Fault] = []
     for name in marks:
         try:
             results.append(_result(name, definition))
