@@ -13,6 +13,9 @@ from grading.statistics.proportions import Floats
 MOST_UNSEEN = 0.1  # an element unseen on a larger share of the sheets is set aside
 FEWEST_SHEETS = 10  # that any two elements must have in common
 TINY = 1e-12  # a variance this small against the points is rounding
+DISCRIMINATION = "mean credit of the upper 27% less that of the lower 27%"
+GROUPS = "27% of the students"
+NOBODY = "no student was seen on an element with points"
 SET_ASIDE = "set aside: not seen on more than 10% of sheets"
 
 
@@ -77,8 +80,7 @@ def items(credits_: Floats, points: Floats, complete: bool = False) -> Items:
     smallest = int(pairs.min()) if pairs.size else 0
     covariances = _covariances(used, pairs)
     scores = reliability.Scores(covariances * np.outer(weights, weights), smallest)
-    size = _group_size(len(used))
-    discriminations = _discriminations(used, weights, size)
+    discriminations, size = _discriminations(used, weights)
     analysed = iter(
         [
             Item(
@@ -102,9 +104,7 @@ def items(credits_: Floats, points: Floats, complete: bool = False) -> Items:
         standard_error_of_measurement=scores.error_of_measurement(),
         spearman_brown_half=scores.stepped(0.5),
         spearman_brown_double=scores.stepped(2),
-        group_size_27=Figure(size, n=len(used), method="27% of the students")
-        if len(used)
-        else Figure(None, method="27% of the students", reason="there is no sheet"),
+        group_size_27=size,
         set_aside=tuple(int(j) for j in np.flatnonzero(~kept)),
         sheets=len(used),
         complete_only=complete_only,
@@ -163,35 +163,32 @@ def _item_rest(
     return Figure(min(1.0, max(-1.0, value)), n=n, method=method)
 
 
-def _group_size(n: int) -> int:
-    return max(1, int(0.27 * n + 0.5))
-
-
-def _discriminations(credits_: Floats, points: Floats, size: int) -> list[Figure]:
-    method = "mean credit of the upper 27% less that of the lower 27%"
+def _discriminations(credits_: Floats, points: Floats) -> tuple[list[Figure], Figure]:
+    """Discrimination of every element, and the size of the groups it comes from."""
     seen = ~np.isnan(credits_)
-    possible = seen @ points
-    if len(credits_) < 2:
-        return [
-            Figure(None, n=len(credits_), method=method, reason=reliability.TOO_FEW)
-            for _ in points
-        ]
-    earned = np.where(seen, credits_, 0.0) @ points
-    # by the share of what was seen: the same order as by points on complete sheets
-    share = np.round(earned / np.where(possible > 0, possible, np.nan), 9)
-    ranked = np.where(np.isnan(share), 0.0, share)
-    upper = _group_weights(ranked, size)
-    lower = _group_weights(-ranked, size)
-    figures = []
-    for j in range(len(points)):
-        credit, own = np.where(seen[:, j], credits_[:, j], 0.0), seen[:, j]
-        if not (upper @ own and lower @ own):
-            reason = "it was not seen on any sheet of one of the groups"
-            figures.append(Figure(None, n=int(own.sum()), method=method, reason=reason))
-            continue
-        value = upper @ credit / (upper @ own) - lower @ credit / (lower @ own)
-        figures.append(Figure(float(value), n=int(own.sum()), method=method))
-    return figures
+    ranked = seen @ points > 0
+    credits_, seen = credits_[ranked], seen[ranked]
+    n = len(credits_)
+    size = Figure(max(1, int(0.27 * n + 0.5)), n=n, method=GROUPS)
+    if not n:
+        size = Figure(None, method=GROUPS, reason=NOBODY)
+    if n < 2:
+        reason = reliability.TOO_FEW if n else NOBODY
+        none = Figure(None, n=n, method=DISCRIMINATION, reason=reason)
+        return [none] * len(points), size
+    known = np.where(seen, credits_, 0.0)
+    # by the share of what was seen: the same order as by points on complete sheets;
+    # rounded, for equal sums added in another order are ties
+    share = np.round(known @ points / (seen @ points), 9)
+    upper = _group_weights(share, int(size.value or 1))
+    lower = _group_weights(-share, int(size.value or 1))
+    # a group is 27% and an element unseen on at most 10%: each group saw every element
+    means = [weights @ known / (weights @ seen) for weights in (upper, lower)]
+    figures = [
+        Figure(float(value), n=int(count), method=DISCRIMINATION)
+        for value, count in zip(means[0] - means[1], seen.sum(axis=0), strict=True)
+    ]
+    return figures, size
 
 
 def _group_weights(values: Floats, size: int) -> Floats:

@@ -82,6 +82,7 @@ def test_rows_may_be_made_of_other_columns(marks):
     )
     ran = run("omissions", file, "--by", "cohort,marker", "--json")
     assert ran.row("A", "m2")["rate"] == 1
+    assert run("omissions", file, "--by", "attempt", "--json").row("1")["judged"] == 3
     assert any("interval is too narrow" in note for note in ran.json["notes"])
 
 
@@ -179,6 +180,15 @@ def test_grades_that_nobody_received_are_named(tmp_path):
     assert any("outside the ratings given" in note for note in ran.json["notes"])
 
 
+def test_ratings_between_whole_grades_have_rows_of_their_own(tmp_path):
+    columns = ["student", "percent", "rating"]
+    rows = [["a", 50, 2], ["b", 60, 2.5], ["c", 80, 4]]
+    file = write_csv(tmp_path / "t.csv", columns, rows)
+    options = ["--method", "borderline-regression", "--borderline", "2", "--json"]
+    ran = run("passmark", file, *options)
+    assert [row["rating"] for row in ran.json["rows"]] == ["2", "2.5", "4"]
+
+
 def test_a_pass_mark_from_under_fifty_students_comes_with_a_caution(tmp_path):
     columns = ["student", "percent", "group"]
     for n, cautions in ((49, 1), (50, 0)):
@@ -238,6 +248,15 @@ def test_figures_of_the_whole_have_a_table_of_their_own(tmp_path):
     ]
     assert whole[0][:3] == ["center", "0.4100", "100"]
     assert whole[1][:3] == ["outside_3sd", "a,", "b"]
+
+
+def test_an_undefined_figure_of_the_whole_has_its_words_under_the_table(ratings):
+    lines = run("severity", ratings(["s1", "P", 4])).out.splitlines()
+    assert ["residual_df", "-", "1"] in [line.split()[:3] for line in lines]
+    assert any(
+        line.endswith("residual_df: it needs two raters or more, but there is one")
+        for line in lines
+    )
 
 
 @pytest.mark.parametrize("what", WHAT)

@@ -75,7 +75,7 @@ class Command(BaseCommand):
         "with --json one object, and exits 0. Where the file is faulty, prints one line a "
         "fault on standard error and nothing else, and exits 2."
     )
-    requires_system_checks: Sequence[str] = []
+    requires_system_checks: tuple[str, ...] = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         kinds = parser.add_subparsers(dest="what", metavar="WHAT", required=True)

@@ -137,3 +137,9 @@ def test_a_single_subject_has_no_correlation():
 def test_subjects_whose_means_are_equal_have_no_mean_of_k():
     figure = figures(np.array([[1.0, 3], [3, 1], [2, 2]]))["icc_3_k"]
     assert figure.reason == "the subjects' means do not differ enough"
+
+
+# between 0, raters 0, error 4: ICC(2,1) is -4 / 2, and its degrees of freedom are 0 / 0
+def test_limits_without_degrees_of_freedom_are_none():
+    figure = figures(np.array([[1.0, 3], [3, 1], [1, 3], [3, 1]]))["icc_2_1"]
+    assert (figure.value, figure.low, figure.high) == (-2, None, None)

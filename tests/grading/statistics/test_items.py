@@ -117,7 +117,45 @@ def test_a_single_student_has_difficulties_and_nothing_else():
 def test_no_student_has_no_figures():
     found = items(np.zeros((0, 0)), np.zeros(0))
     assert found.cronbach_alpha.value is None
-    assert found.group_size_27.reason == "there is no sheet"
+    assert found.group_size_27.reason == "no student was seen on an element with points"
+
+
+def test_where_no_sheet_is_complete_there_are_only_words():
+    credits_ = np.where(np.eye(10, dtype=bool), NAN, holed(10, 10, 0))
+    found = items(credits_, np.ones(10))
+    assert (found.complete_only, found.sheets) == (True, 0)
+    assert found.items[0].difficulty.reason == "it was seen on no sheet used"
+    assert found.items[0].discrimination.value is None
+    assert found.cronbach_alpha.value is None
+
+
+def test_where_every_element_is_set_aside_there_is_no_alpha():
+    found = items(np.full((12, 2), NAN), np.ones(2))
+    assert found.set_aside == (0, 1)
+    assert found.items[0].difficulty.value is None
+    assert found.cronbach_alpha.reason == "it needs two elements or more"
+
+
+def test_a_student_of_whom_nothing_was_seen_takes_no_place_in_a_group():
+    credits_ = np.vstack([np.full((1, 3), NAN), holed(20, 3, 0)])
+    found = items(credits_, np.ones(3))
+    without = items(credits_[1:], np.ones(3))
+    assert found.group_size_27 == without.group_size_27
+    assert [item.discrimination for item in found.items] == [
+        item.discrimination for item in without.items
+    ]
+
+
+def test_sheets_too_different_to_add_up_leave_alpha_undefined():
+    """Two opposite elements: 12 and 8 of 20, but 8 and 8 where both were seen."""
+    first = np.repeat([1.0, 0.0], [12, 8])
+    credits_ = np.stack([first, 1 - first], axis=1)
+    credits_[[0, 1], 0] = credits_[[2, 3], 1] = NAN
+    found = items(credits_, np.ones(2))
+    expected = "the sheets of its pairs differ too much to"
+    assert found.cronbach_alpha.reason == f"{expected} add up"
+    reason = found.items[0].item_rest_correlation.reason
+    assert reason == f"{expected} give one correlation"
 
 
 def test_a_single_element_has_no_alpha():
