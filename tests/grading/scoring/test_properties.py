@@ -12,8 +12,8 @@ from tests.grading.scoring.oracle import Oracle
 from tests.grading.scoring.strategies import marked, marks
 
 # No deadline: a busy machine is no fault of the code.
-many = settings(max_examples=120, deadline=None)
-few = settings(max_examples=30, deadline=None)
+many = settings(max_examples=80, deadline=None)
+few = settings(max_examples=25, deadline=None)
 
 
 @many
