@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from grading.models import Assignment, Release
 from grading.statistics.compare import GroupComparison, compare_groups
@@ -43,9 +43,8 @@ class Chosen:
     count: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Row:
-    """One release of a group."""
+class Row(NamedTuple):
+    """One release of a group; a tuple, since a cohort may hold ten thousand."""
 
     release: int
     student: int
