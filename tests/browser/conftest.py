@@ -7,6 +7,7 @@ open_as(path, ...)      a page in a browser context of its own, signed in as som
 import functools
 import http.server
 import threading
+import time
 from pathlib import Path
 
 import pytest
@@ -131,3 +132,11 @@ def sideways(page):
     return page.evaluate(
         "document.documentElement.scrollWidth - document.documentElement.clientWidth"
     )
+
+
+def until(page, expression, seconds=20):
+    """Wait until the page finds the expression true; its policy forbids to wait inside."""
+    deadline = time.monotonic() + seconds
+    while not page.evaluate(expression):
+        assert time.monotonic() < deadline, f"never true: {expression}"
+        page.wait_for_timeout(50)

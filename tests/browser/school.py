@@ -133,6 +133,16 @@ def kept(pk=None):
     }
 
 
+def mark_all(pk):
+    factories.mark_all(Marking.objects.get(pk=pk))
+    return {}
+
+
+def release(pk):
+    factories.released(Marking.objects.get(pk=pk))
+    return {}
+
+
 def audit():
     previous = ""
     for entry in AuditEntry.objects.order_by("number"):

@@ -2,6 +2,8 @@
 
 import json
 import os
+import shutil
+import signal
 import socket
 import subprocess
 import sys
@@ -28,10 +30,11 @@ class Site:
         self.port = free_port()
         self.address = f"http://127.0.0.1:{self.port}"
         self._server = None
+        self.folder = folder
+        self._origin = copy_of
 
     def __enter__(self):
-        self._run("manage.py", "collectstatic", "--noinput", "--verbosity", "0")
-        self._run("manage.py", "migrate", "--verbosity", "0")
+        self.set_up()
         self.make = Maker(self.environment)
         self.start()
         return self
@@ -39,6 +42,24 @@ class Site:
     def __exit__(self, *_):
         self.stop()
         self.make.close()
+
+    def set_up(self):
+        if self._origin is None:
+            self.run("collectstatic", "--noinput", "--verbosity", "0")
+            self.run("migrate", "--verbosity", "0")
+        else:
+            kept = "BELLSIDE_TEST_STATIC"
+            self.environment[kept] = self._origin.environment[kept]
+            shutil.copy(self._origin.folder / "site.sqlite3", self.folder)
+
+    def run(self, *words):
+        """Runs a command of manage.py; its output."""
+        return subprocess.check_output(
+            [sys.executable, "manage.py", *words],
+            cwd=ROOT,
+            env=self.environment,
+            text=True,
+        )
 
     def start(self):
         """Serve, and wait until it answers."""
@@ -67,11 +88,6 @@ class Site:
             self._server.terminate()
             self._server.wait(timeout=30)
             self._server = None
-
-    def _run(self, *words):
-        subprocess.run(
-            [sys.executable, *words], cwd=ROOT, env=self.environment, check=True
-        )
 
 
 class Maker:

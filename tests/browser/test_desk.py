@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import sideways
+from tests.browser.conftest import sideways, until
 
 
 @pytest.fixture
@@ -86,7 +86,7 @@ def test_slash_finds_an_element_by_parts_of_its_words(desk):
 def test_a_mark_is_stamped_two_seconds_before_and_t_moves_it_to_now(
     desk, site, marking
 ):
-    desk.wait_for_function("document.querySelector('video').readyState > 0")
+    until(desk, "document.querySelector('video').readyState > 0")
     desk.evaluate("document.querySelector('video').currentTime = 60")
     press(desk, "d")
     link = desk.get_by_role(
@@ -181,7 +181,7 @@ def test_a_hazard_is_noted_with_one_key_where_there_is_one(desk, site, marking):
 
 
 def test_an_order_that_the_times_contradict_is_ruled_on(desk, site, marking):
-    desk.wait_for_function("document.querySelector('video').readyState > 0")
+    until(desk, "document.querySelector('video').readyState > 0")
     press(desk, "ArrowDown ArrowDown ArrowDown")
     desk.evaluate("document.querySelector('video').currentTime = 30")
     press(desk, "d ArrowUp")

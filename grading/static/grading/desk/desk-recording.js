@@ -25,7 +25,6 @@ export class DeskRecording extends HTMLElement {
   begin(desk) {
     this.#desk = desk;
     const { signal } = desk;
-    this.#choose(desk);
     for (const name of EVENTS)
       this.#clock.addEventListener(name, () => this.#draw(), { signal });
     this.#clock.addEventListener("length", () => this.#lengthKnown(), { signal });
@@ -33,7 +32,7 @@ export class DeskRecording extends HTMLElement {
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.addEventListener("keydown", (event) => this.#pressed(event), { signal });
     find(this, ".controls", HTMLElement).hidden = false;
-    this.#draw();
+    this.#choose(desk);
     this.#returnToPlace(desk);
     return this.#clock;
   }
@@ -159,7 +158,8 @@ export class DeskRecording extends HTMLElement {
     const { length } = this.#clock;
     if (!desk || !length || this.#companion) return;
     if (desk.data.length || desk.store.value("length")) return;
-    this.#put("length", { seconds: Math.round(length * 1000) / 1000 });
+    const value = { seconds: Math.round(length * 1000) / 1000 };
+    desk.put([{ target: "length", value }]);
   }
 
   /** @param {string} target @param {Record<string, any>} value */

@@ -105,7 +105,7 @@ export class MarkingDesk extends HTMLElement {
       after: value,
     }));
     this.history.add({ label, steps });
-    this.#put(changes);
+    this.put(changes);
   }
 
   undo() {
@@ -130,7 +130,7 @@ export class MarkingDesk extends HTMLElement {
       (target, value) => changes.push({ target, value }),
     );
     if (!turned) return this.say(nothing);
-    this.#put(changes);
+    this.put(changes);
     const word = way === "undo" ? "Undone" : "Done again";
     const left = turned.kept.length
       ? `; ${turned.kept.length} changed since, left alone`
@@ -139,8 +139,11 @@ export class MarkingDesk extends HTMLElement {
     if (turned.targets.length) this.sheet.goTo(turned.targets[0]);
   }
 
-  /** @param {{target: string, value: Value | null, phrase?: PhraseUse}[]} changes */
-  #put(changes) {
+  /**
+   * Changes that are no act of the person, and nothing to undo.
+   * @param {{target: string, value: Value | null, phrase?: PhraseUse}[]} changes
+   */
+  put(changes) {
     const made = changes.map(({ target, value, phrase }) =>
       this.store.propose(target, value, phrase),
     );

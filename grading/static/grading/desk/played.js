@@ -31,12 +31,13 @@ export class PlayedParts extends EventTarget {
   /** @param {import("./clock.js").Clock} clock */
   #at(clock) {
     const now = clock.now();
-    if (now === null || clock.paused) return this.#close();
+    if (now === null) return this.#close();
     const step = this.#open ? now - this.#open[1] : -1;
-    if (!this.#open || step < -0.25 || step > LONGEST_STEP * clock.speed) {
-      this.#close();
-      this.#open = [now, now];
-    } else this.#open[1] = Math.max(now, this.#open[1]);
+    const goesOn = this.#open && step > -0.25 && step <= LONGEST_STEP * clock.speed;
+    if (this.#open && goesOn) this.#open[1] = Math.max(now, this.#open[1]);
+    else this.#close();
+    if (clock.paused) this.#close();
+    else this.#open ??= [now, now];
     this.dispatchEvent(new Event("played"));
   }
 

@@ -29,13 +29,15 @@ export class Sender extends EventTarget {
   #isRunning = false;
   #isWanted = false;
   #pause = 1000;
-  /** One after the other, so that changes lie in the outbox in their order. */
-  #adding = Promise.resolve();
+  /** @type {Change[]} done, and not yet on the device */
+  #unkept = [];
+  #inOutbox = 0;
+  /** @type {Promise<void> | null} */
+  #keeping = null;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #timer;
   /** @type {Standing} */
   standing = "saved";
-  waiting = 0;
   savedAt = Date.now();
 
   /**
@@ -77,23 +79,36 @@ export class Sender extends EventTarget {
     await this.flush();
   }
 
+  /** How many changes the server has not acknowledged. */
+  get waiting() {
+    return this.#inOutbox + this.#unkept.length;
+  }
+
   get conflicts() {
     return this.#settlement.conflicts;
   }
 
   /** @param {Change[]} changes just proposed to the store */
   async add(changes) {
-    this.#count(this.waiting + changes.length);
-    this.#adding = this.#adding.then(() => this.#keep(changes));
-    await this.#adding;
+    this.#unkept.push(...changes);
+    this.#tell("standing");
+    this.#keeping ??= this.#keep().finally(() => {
+      this.#keeping = null;
+    });
+    await this.#keeping;
     await this.flush();
   }
 
-  /** @param {Change[]} changes */
-  async #keep(changes) {
-    for (const { target } of changes) await this.#settlement.drop(target);
-    await this.#desk.outbox.add(changes);
-    this.#channel.postMessage({ made: changes });
+  /** Writes to the device what was done meanwhile, all of it in one go, in its order. */
+  async #keep() {
+    while (this.#unkept.length) {
+      const changes = [...this.#unkept];
+      for (const { target } of changes) await this.#settlement.drop(target);
+      await this.#desk.outbox.add(changes);
+      this.#unkept.splice(0, changes.length);
+      this.#inOutbox += changes.length;
+      this.#channel.postMessage({ made: changes });
+    }
     this.#tell("conflicts");
   }
 
@@ -257,9 +272,9 @@ export class Sender extends EventTarget {
     this.#tell("standing");
   }
 
-  /** @param {number} waiting */
-  #count(waiting) {
-    this.waiting = waiting;
+  /** @param {number} inOutbox */
+  #count(inOutbox) {
+    this.#inOutbox = inOutbox;
     this.#tell("standing");
   }
 
