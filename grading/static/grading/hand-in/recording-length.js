@@ -36,7 +36,9 @@ export class RecordingLength extends HTMLElement {
     }
     const found = this.#playback(link);
     if (found.plays === "frame") {
-      this.#say("This link plays here, in its host's own player. Please type the length.");
+      this.#say(
+        "This link plays here, in its host's own player. Please type the length.",
+      );
     } else {
       this.#say("Trying whether the link plays here ...");
       video.src = found.address;
@@ -50,7 +52,10 @@ export class RecordingLength extends HTMLElement {
     for (const { pattern, plays, address } of hosts) {
       const match = new RegExp(`^(?:${pattern})$`).exec(link);
       if (match) {
-        const filled = address.replace(/\{(\w+)\}/g, (_, name) => match.groups?.[name] ?? "");
+        const filled = address.replace(
+          /\{(\w+)\}/g,
+          (_, name) => match.groups?.[name] ?? "",
+        );
         return { plays, address: filled };
       }
     }
@@ -66,7 +71,9 @@ export class RecordingLength extends HTMLElement {
     }
     const seconds = Math.round(video.duration);
     const length = `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, "0")}`;
-    const field = /** @type {HTMLInputElement} */ (this.#form().elements.namedItem("length"));
+    const field = /** @type {HTMLInputElement} */ (
+      this.#form().elements.namedItem("length")
+    );
     field.value = length;
     this.#say(`The link plays here; its length is ${length}.`);
   }
@@ -81,7 +88,8 @@ export class RecordingLength extends HTMLElement {
 
   /** @param {string} words */
   #say(words) {
-    /** @type {HTMLElement} */ (this.querySelector("[role=status]")).textContent = words;
+    /** @type {HTMLElement} */ (this.querySelector("[role=status]")).textContent =
+      words;
   }
 
   #form() {
