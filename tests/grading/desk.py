@@ -15,7 +15,9 @@ def sent(marking, target, value, after="stands", **more):
 
 
 def done(marking, key, **more):
-    return sent(marking, f"element:{key}", {"state": "done", "at": 3.5, "speed": 1} | more)
+    return sent(
+        marking, f"element:{key}", {"state": "done", "at": 3.5, "speed": 1} | more
+    )
 
 
 def save(client, marking, *changes, person=None, version=None, **more):
