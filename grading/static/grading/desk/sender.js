@@ -171,7 +171,7 @@ export class Sender extends EventTarget {
     const settled = await this.#settlement.settle(rows, answer);
     this.#desk.data.version = answer.version;
     const waiting = await this.#desk.outbox.waiting();
-    this.#desk.store.adopt(answer.targets ?? {}, targetsOf(waiting));
+    this.#desk.store.adopt(answer.targets ?? {}, await this.#targets());
     this.#channel.postMessage({ settled, answer });
     this.#count(waiting.length);
     this.#tell("figures", answer.figures);
@@ -207,7 +207,7 @@ export class Sender extends EventTarget {
 
   /** @returns {Promise<boolean>} whether changes may be sent */
   async #look() {
-    const { data, store, outbox } = this.#desk;
+    const { data, store } = this.#desk;
     const { status, body } = await ask(`${data.urls.state}?version=${data.version}`);
     if (status !== 200) {
       if (status === 401) this.#stand("signed out");
@@ -222,9 +222,10 @@ export class Sender extends EventTarget {
     data.csrf = body.csrf;
     if (body.closed) this.#stand("released");
     else if (this.standing !== "sending") this.#stand("saved");
-    if (body.targets) {
+    // A save may have been answered since this was asked: then it is news no more.
+    if (body.targets && body.version >= data.version) {
       data.version = body.version;
-      store.adopt(body.targets, targetsOf(await outbox.waiting()));
+      store.adopt(body.targets, await this.#targets());
       this.#tell("figures", body.figures);
     }
     return !body.closed;
@@ -243,8 +244,10 @@ export class Sender extends EventTarget {
       for (const [target, id] of data.settled.acknowledged)
         store.acknowledge(target, id);
       for (const [target, entry] of data.settled.reverted) store.revert(target, entry);
-      store.adopt(data.answer.targets ?? {}, targetsOf(await outbox.waiting()));
-      this.#desk.data.version = data.answer.version;
+      if (data.answer.version >= this.#desk.data.version) {
+        store.adopt(data.answer.targets ?? {}, await this.#targets());
+        this.#desk.data.version = data.answer.version;
+      }
       this.savedAt = Date.now();
       await this.#settlement.recall();
       this.#tell("figures", data.answer.figures);
@@ -266,6 +269,13 @@ export class Sender extends EventTarget {
     );
   }
 
+  /** What the server cannot know yet. */
+  async #targets() {
+    const rows = await this.#desk.outbox.waiting();
+    const changes = [...rows.map(({ change }) => change), ...this.#unkept];
+    return new Set(changes.map(({ target }) => target));
+  }
+
   /** @param {Standing} standing */
   #stand(standing) {
     this.standing = standing;
@@ -282,9 +292,4 @@ export class Sender extends EventTarget {
   #tell(name, detail) {
     this.dispatchEvent(new CustomEvent(name, { detail }));
   }
-}
-
-/** @param {Waiting[]} rows */
-function targetsOf(rows) {
-  return new Set(rows.map(({ change }) => change.target));
 }
