@@ -75,6 +75,14 @@ def test_an_invitation_ends_after_seven_days(client, invited):
     assert not User.objects.filter(email="ada@b.example").exists()
 
 
+def test_nobody_joins_after_the_last_day(invited, stranger):
+    invitation, _ = invited()
+    Invitation.objects.update(expires_at=timezone.now())
+
+    with pytest.raises(InvitationClosedError):
+        invitation.join(stranger)
+
+
 def test_an_unknown_token_says_what_to_do(client, db):
     answer = client.get("/join/abc/")
 
