@@ -19,6 +19,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 ROOT = Path(__file__).resolve().parent.parent
 PICTURES = ROOT / "fixtures" / "pictures"
+APPLICATION = "accounts.site.wsgi:application"
 PATIENCE = 120  # seconds until the demo has to answer
 
 
@@ -42,6 +43,9 @@ def desk(page: Page) -> None:
         has_text=re.compile(r"done, (\d+) of (?!\1)")
     )
     begun.get_by_role("link").first.click()
+    page.wait_for_timeout(2000)  # until the recording can be sought
+    for key in ("ArrowUp", "g", "ArrowDown"):  # to the moment of the last mark
+        page.keyboard.press(key)
 
 
 def feedback(page: Page) -> None:
@@ -50,6 +54,8 @@ def feedback(page: Page) -> None:
 
 def cohort(page: Page) -> None:
     page.locator("a[href*='/cohorts/']:not([href*=new])").first.click()
+    page.get_by_label("Assignment").select_option("First examination, Autumn cohort")
+    page.get_by_role("button", name="Show").click()
 
 
 # Each picture: its name, who is signed in, and how they come from home to the page.
@@ -81,7 +87,7 @@ def demo() -> Iterator[tuple[str, str, dict[str, str]]]:
         people = dict(re.findall(r"^  (\w[\w ]*\w) +(\S+@\S+)", told, re.MULTILINE))
         granian = [sys.executable, "-m", "granian", "--interface", "wsgi"]
         server = subprocess.Popen(  # noqa: S603 - our own command
-            [*granian, "--port", str(port), "accounts.site.wsgi:application"],
+            [*granian, "--log-level", "warning", "--port", str(port), APPLICATION],
             cwd=ROOT,
             env=env,
         )
