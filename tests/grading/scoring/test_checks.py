@@ -184,6 +184,12 @@ def test_a_ruling_does_not_make_an_order_of_what_was_not_done():
     assert check_of(rule, waiting, rulings=rulings).result == "open"
 
 
+def test_a_ruling_stands_though_some_elements_have_no_state_yet():
+    rule = before("a b", "c d", effect=FAIL)
+    rulings = (Ruling("order", "met"),)
+    assert check_of(rule, "a:done@90 c:done@20", rulings=rulings).result == "met"
+
+
 @pytest.mark.parametrize("c", ["c:done@20", "c:done"])
 def test_an_order_with_an_effect_awaits_a_ruling_where_the_times_do_not_settle_it(c):
     states = f"a:done@90 b:done@2 {c} d:done@30"
@@ -224,6 +230,16 @@ PARTS = [
 @pytest.mark.parametrize(("states", "result"), PARTS)
 def test_the_sides_together_are_as_the_worse_of_them(states, result):
     assert per_side(states).result == result
+
+
+def test_a_ruling_covers_all_sides_if_there_is_something_to_order_on_one():
+    rule = before("g.neck.*", "g.arm.*", FAIL, per="side")
+    definition = rubric(SIDES, rules=(rule,))
+    states = (
+        "g.neck.left:done@90 g.neck.right:missed g.arm.left:done@20 g.arm.right:missed"
+    )
+    rulings = (Ruling("order", "met"),)
+    assert score(definition, sheet(states, rulings=rulings)).checks[0].result == "met"
 
 
 def test_two_sides_out_of_order_name_both_pairs_and_the_earlier_moment():

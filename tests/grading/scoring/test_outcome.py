@@ -1,6 +1,7 @@
 """The order of outcomes, step by step, and the best and worst case."""
 
 import gc
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -61,6 +62,24 @@ def test_step_3_nothing_possible_cannot_be_judged():
     assert (result.outcome, kinds(result)) == ("cannot_be_judged", ["possible"])
     assert (result.raw, result.percent, result.percent_shown) == (None, None, None)
     assert [result.range.worst.percent, result.range.best.percent] == [0, 100]
+
+
+def test_a_deduction_with_nothing_possible_leaves_no_percent():
+    definition = rubric(
+        element("a", 0, critical=deduct(5)), element("b", 0, critical=cap(60))
+    )
+    result = score(definition, sheet("a:missed b:missed"))
+    assert (result.percent, result.deducted, result.cap) == (None, 5, 60)
+    assert result.outcome == "cannot_be_judged"
+
+
+def test_a_case_in_which_a_fail_is_in_force_is_not_a_pass():
+    definition = rubric("a", element("b", 0, critical=FAIL))
+    unseen = score(definition, sheet("a:done b:unseen")).range
+    assert (unseen.worst.outcome, unseen.best.outcome) == ("not_yet", "pass")
+    assert (unseen.worst.percent, unseen.differ) == (100, True)
+    missed = score(definition, sheet("a:done b:missed")).range
+    assert (missed.worst.outcome, missed.best.outcome) == ("not_yet", "not_yet")
 
 
 def test_a_case_with_nothing_possible_is_not_a_pass():
@@ -160,12 +179,19 @@ def test_step_6_lets_a_section_reach_its_minimum_exactly(minimum, outcome):
     assert result.sections[0].minimum_met == (outcome == "pass")
 
 
+def two_sections(minimum):
+    """`a` with the minimum, then `b` and `c` without."""
+    first, then = rubric("a", minimum=minimum), rubric("b", "c")
+    return replace(first, sections=first.sections + then.sections)
+
+
+def test_step_6_asks_every_section_for_its_minimum():
+    result = score(two_sections(Fraction(60)), sheet("a:partly b:done c:done"))
+    assert (result.outcome, kinds(result)) == ("not_yet", ["section"])
+
+
 def test_step_6_skips_a_section_with_nothing_possible():
-    empty = rubric("a", minimum=Fraction(50)).sections
-    full = rubric("b").sections
-    definition = rubric("b")
-    both = type(definition)("R", empty + full, Fraction(50))
-    result = score(both, sheet("a:excused b:done"))
+    result = score(two_sections(Fraction(60)), sheet("a:excused b:done c:done"))
     assert (result.sections[0].minimum_met, result.outcome) == (None, "pass")
 
 
