@@ -29,7 +29,11 @@ demo: system-demo .venv/.installed port
 	@exec env $(DEMO) $(BIN)/granian --interface wsgi --host 127.0.0.1 --port $(PORT) \
 		--blocking-threads 4 --log-level warning accounts.site.wsgi:application
 
-test: test-sqlite test-postgresql test-browser
+# Both stores at once, each told as a whole; browsers like the machine to themselves.
+test: system-test .venv/.installed
+	@echo "Running the tests on SQLite and on PostgreSQL at once, some minutes ..."
+	@$(MAKE) --no-print-directory --jobs=2 --output-sync=target test-sqlite test-postgresql
+	@$(MAKE) --no-print-directory test-browser
 
 test-sqlite: system-test .venv/.installed
 	$(BIN)/coverage run -m pytest --ignore tests/browser
