@@ -6,10 +6,11 @@ import unicodedata
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
-from django.db import models
+from django.db import models, transaction
 from django.db.models.functions import Lower
 from django.utils import timezone
 
+from accounts.models.audit import AuditEntry
 from accounts.roles import ACTS, Act, Role, allows
 
 if TYPE_CHECKING:
@@ -24,7 +25,16 @@ class UserManager(BaseUserManager["User"]):
         return user
 
     def create_superuser(self, email: str, password: str, **fields: Any) -> User:
-        return self.create_user(email, password, is_administrator=True, **fields)
+        """An administrator, as `createsuperuser` makes one at the command line."""
+        with transaction.atomic():
+            user = self.create_user(email, password, is_administrator=True, **fields)
+            AuditEntry.objects.append(
+                actor=None,
+                verb=AuditEntry.Verb.GAVE_ROLE,
+                about=f"person {user.pk}",
+                role=Role.ADMINISTRATOR,
+            )
+        return user
 
     def get_by_natural_key(self, username: str | None) -> User:
         return self.get(email__iexact=username)

@@ -285,7 +285,12 @@ STORAGES = {
 # brings its own list as JSON in a file.
 RECORDING_HOSTS: list[dict[str, Any]] = []
 if _hosts_file := os.environ.get("BELLSIDE_RECORDING_HOSTS"):
-    RECORDING_HOSTS = json.loads(Path(_hosts_file).read_text(encoding="utf-8"))
+    try:
+        RECORDING_HOSTS = json.loads(Path(_hosts_file).read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise ImproperlyConfigured(
+            f"BELLSIDE_RECORDING_HOSTS must be a JSON file: {error}"
+        ) from error
 if DEMO or TESTING:
     STATICFILES_DIRS = [("demo", BASE_DIR / "fixtures" / "demo" / "public")]
     RECORDING_HOSTS.append(

@@ -2,9 +2,10 @@
 
 import pytest
 from django.core.exceptions import PermissionDenied
+from django.core.management import call_command
 
 from accounts.access import require, require_administrator, require_somewhere
-from accounts.models import Course
+from accounts.models import AuditEntry, Course, User
 from accounts.roles import ACTS, Act, Role, allows, roles_that_may
 
 
@@ -74,3 +75,20 @@ def test_the_head_of_a_page_offers_what_the_roles_open(who, places, client_of, r
 
     words = ["Home", "Rubrics", "People", "Audit"]
     assert [word for word in words if f">{word}</a>" in offered] == places
+
+
+def test_a_command_makes_an_administrator_and_it_is_kept(db, monkeypatch):
+    monkeypatch.setenv("DJANGO_SUPERUSER_PASSWORD", "seven grey herons wade")
+    call_command(
+        "createsuperuser",
+        interactive=False,
+        email="A@b.example",
+        name="Ada",
+        verbosity=0,
+    )
+
+    ada = User.objects.get(email="a@b.example")
+    assert ada.is_administrator
+    assert ada.check_password("seven grey herons wade")
+    entry = AuditEntry.objects.get()
+    assert (entry.verb, entry.detail_words()) == ("gave role", "role administrator")

@@ -80,6 +80,8 @@ def test_the_mail_servers_address_is_read_whole():
         ({"BELLSIDE_MAIL": "pigeon://loft"}, "BELLSIDE_MAIL must be"),
         ({"BELLSIDE_DEMO": "yes"}, "BELLSIDE_DEMO must be 0 or 1, but is 'yes'."),
         ({"BELLSIDE_HSTS_SECONDS": "-1"}, "must be a whole number, but is '-1'."),
+        ({"BELLSIDE_RECORDING_HOSTS": "/none"}, "BELLSIDE_RECORDING_HOSTS must be"),
+        ({"BELLSIDE_RECORDING_HOSTS": __file__}, "BELLSIDE_RECORDING_HOSTS must be"),
         ({"BELLSIDE_DATABASE": "mysql://x/y"}, "BELLSIDE_DATABASE must be"),
         ({"BELLSIDE_DATABASE": "sqlite:///"}, "BELLSIDE_DATABASE must be"),
     ],
