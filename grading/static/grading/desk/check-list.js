@@ -5,7 +5,7 @@
  *   <check-list></check-list>
  */
 
-import { make } from "./markup.js";
+import { make, redraw } from "./markup.js";
 import { weighs } from "./total-shown.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
@@ -51,8 +51,6 @@ export class CheckList extends HTMLElement {
   #draw() {
     /** @type {Check[]} */
     const checks = this.#desk?.data.figures.checks ?? [];
-    if (this.contains(document.activeElement) && this.querySelector("input:focus"))
-      return;
     const heavy = checks.filter(weighs).length;
     const head = heavy
       ? `${heavy} ${heavy > 1 ? "things weigh" : "thing weighs"} on the outcome`
@@ -64,7 +62,7 @@ export class CheckList extends HTMLElement {
       this.#isOpen = box.open;
     });
     box.append(make("summary", {}, make("b", {}, head)), list);
-    this.replaceChildren(...(checks.length ? [box] : []));
+    redraw(this, ...(checks.length ? [box] : []));
   }
 
   /** @param {Check} check */
@@ -117,7 +115,7 @@ export class CheckList extends HTMLElement {
       placeholder: "note, if any",
       "data-note": key,
     });
-    note.value = ruling?.note ?? "";
+    note.setAttribute("value", ruling?.note ?? "");
     const back = make(
       "button",
       { type: "button", class: "plain", "data-rule": key, "data-result": "" },

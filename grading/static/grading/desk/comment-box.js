@@ -6,7 +6,7 @@
  *     <textarea id="comment"></textarea> <ol class="phrases"></ol> …</form></comment-box>
  */
 
-import { find, kbd, make } from "./markup.js";
+import { find, kbd, make, redraw } from "./markup.js";
 import { asClock } from "./moments.js";
 import { hasNextStep, offered } from "./phrases.js";
 
@@ -198,7 +198,8 @@ export class CommentBox extends HTMLElement {
       const row = desk.sheet.rowOf(`element:${key}`);
       return make("option", { value: key }, row?.dataset.name ?? key);
     });
-    this.#about.replaceChildren(
+    redraw(
+      this.#about,
       ...options,
       make("option", { value: "" }, "the whole recording"),
     );
@@ -215,7 +216,8 @@ export class CommentBox extends HTMLElement {
   #drawPhrases() {
     const isEmpty = !this.#text.value && Boolean(this.#open);
     const phrases = isEmpty ? this.#offered() : [];
-    find(this, ".phrases", HTMLElement).replaceChildren(
+    redraw(
+      find(this, ".phrases", HTMLElement),
       ...phrases.map((phrase, i) =>
         make(
           "li",

@@ -4,7 +4,7 @@
  *   <comment-list><ol><li>…</li></ol></comment-list>
  */
 
-import { make } from "./markup.js";
+import { make, redraw } from "./markup.js";
 import { asClock } from "./moments.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
@@ -72,9 +72,7 @@ export class CommentList extends HTMLElement {
       );
     });
     const empty = make("p", { class: "soft small" }, "No comments yet.");
-    this.replaceChildren(
-      items.length ? make("ol", { class: "notes" }, ...items) : empty,
-    );
+    redraw(this, items.length ? make("ol", { class: "notes" }, ...items) : empty);
   }
 
   /** @param {Event} event */

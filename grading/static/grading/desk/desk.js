@@ -150,13 +150,19 @@ export class MarkingDesk extends HTMLElement {
     this.sender.add(made);
   }
 
-  /** What sticks below the bar has to know how high the bar is. */
+  /** What sticks below the bar has to know how high it is; on phones the recording too. */
   #measureBar() {
     const bar = find(this, ".desk-bar", HTMLElement);
-    const sizes = new ResizeObserver(() => {
+    const recording = find(this, ".recording", HTMLElement);
+    const measure = () => {
+      const cover = bar.offsetHeight + recording.offsetHeight;
       this.style.setProperty("--bar", `${bar.offsetHeight}px`);
-    });
+      this.style.setProperty("--cover", `${cover}px`);
+    };
+    measure();
+    const sizes = new ResizeObserver(measure);
     sizes.observe(bar);
+    sizes.observe(recording);
     this.signal.addEventListener("abort", () => sizes.disconnect());
   }
 

@@ -5,7 +5,7 @@
  *   <hazard-list></hazard-list>
  */
 
-import { make } from "./markup.js";
+import { make, redraw } from "./markup.js";
 import { asClock } from "./moments.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
@@ -20,6 +20,7 @@ const WORDS = {
 export class HazardList extends HTMLElement {
   /** @type {Desk | null} */
   #desk = null;
+  #list = make("ol", { class: "rows" });
   #chooser = make("dialog", { "aria-labelledby": "which-hazard", class: "chooser" });
   /** @type {{at: number | null, speed: number}} */
   #stamp = { at: null, speed: 1 };
@@ -35,6 +36,7 @@ export class HazardList extends HTMLElement {
       signal,
     });
     this.#chooser.addEventListener("close", () => desk.sheet.refocus(), { signal });
+    this.replaceChildren(this.#list, this.#chooser);
     this.#draw();
   }
 
@@ -69,7 +71,6 @@ export class HazardList extends HTMLElement {
       make("ol", { class: "plain-list" }, ...items),
       make("p", { class: "soft small" }, make("kbd", {}, "Esc"), " none"),
     );
-    this.append(this.#chooser);
     this.#chooser.showModal();
   }
 
@@ -133,8 +134,7 @@ export class HazardList extends HTMLElement {
         return make("li", {}, make("span", { class: "name" }, text), add, ...seen);
       },
     );
-    const list = make("ol", { class: "rows" }, ...items);
-    this.replaceChildren(list, ...(this.#chooser.open ? [this.#chooser] : []));
+    redraw(this.#list, ...items);
   }
 
   /** @param {string} id @param {number | null} at */

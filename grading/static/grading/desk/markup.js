@@ -85,3 +85,28 @@ export function findAll(root, selector, kind) {
   const found = [...root.querySelectorAll(selector)];
   return /** @type {T[]} */ (found.filter((element) => element instanceof kind));
 }
+
+/**
+ * Puts new children in place, unless they are the same already: a save's answer must not
+ * take the focus, or what is being typed, from under the person's hands.
+ * @param {Element} root
+ * @param {...Element} children
+ */
+export function redraw(root, ...children) {
+  const old = [...root.children];
+  if (old.length === children.length && children.every((c, i) => c.isEqualNode(old[i])))
+    return;
+  const at = document.activeElement;
+  const held = at instanceof HTMLElement && root.contains(at) ? said(at) : "";
+  root.replaceChildren(...children);
+  if (!held) return;
+  const again = findAll(root, at?.tagName ?? "", HTMLElement).find(
+    (e) => said(e) === held,
+  );
+  again?.focus();
+}
+
+/** @param {HTMLElement} element what tells it from others of its kind */
+function said(element) {
+  return JSON.stringify(element.dataset);
+}

@@ -7,7 +7,7 @@
  *   </state-choice>
  */
 
-import { find, glyph, kbd, make } from "./markup.js";
+import { find, glyph, kbd, make, redraw } from "./markup.js";
 import { asClock } from "./moments.js";
 import { levelWords } from "./sheet-rows.js";
 
@@ -109,7 +109,6 @@ export class StateChoice extends HTMLElement {
 
   /** @param {HTMLElement} row @param {number} given */
   #drawLevels(row, given) {
-    for (const old of this.querySelectorAll("[data-level]")) old.remove();
     const buttons = levelWords(row).map((word, i) =>
       make(
         "button",
@@ -123,7 +122,7 @@ export class StateChoice extends HTMLElement {
         kbd(String(i + 1)),
       ),
     );
-    find(this, ".choices", HTMLElement).prepend(...buttons);
+    redraw(find(this, ".levels", HTMLElement), ...buttons);
   }
 
   #drawKeys() {

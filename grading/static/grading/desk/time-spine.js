@@ -13,7 +13,6 @@ import { asClock } from "./moments.js";
 
 const EDGE = 10;
 const SIGN = 10;
-const LANES = 3;
 // The length is not known before the recording is: a common one keeps the ruler calm.
 const GUESS = 1200;
 const STEPS = [1, 5, 10, 30, 60, 120, 300, 600, 1800, 3600];
@@ -69,6 +68,10 @@ export class TimeSpine extends HTMLElement {
 
   get #isUpright() {
     return this.clientHeight > this.clientWidth;
+  }
+
+  get #lanes() {
+    return this.#isUpright || this.clientHeight > 60 ? 3 : 2;
   }
 
   /** Pixels along the ruler for a time. @param {number} at */
@@ -139,7 +142,7 @@ export class TimeSpine extends HTMLElement {
       .map(([, value]) => value)
       .filter(({ at }) => at !== null)
       .sort((a, b) => a.at - b.at);
-    const ends = Array(LANES).fill(Number.NEGATIVE_INFINITY);
+    const ends = Array(this.#lanes).fill(Number.NEGATIVE_INFINITY);
     return marks.map(({ at, state, level }) => {
       const along = this.#place(at) - SIGN / 2;
       const free = ends.findIndex((end) => end <= along);
@@ -158,14 +161,13 @@ export class TimeSpine extends HTMLElement {
 
   /** @param {Desk} desk */
   #comments(desk) {
-    const across = this.#isUpright ? 74 : 56;
+    const across = this.#isUpright ? 74 : 23 + this.#lanes * (SIGN + 1);
     return desk.store
       .of("comment")
       .filter(([, { at }]) => at !== null)
       .map(([, { at, kind }]) => {
         const y = this.#place(at);
-        const tip = this.#isUpright ? [y, across] : [y, across];
-        const d = `M${this.#point(tip[0], tip[1])}L${this.#point(y - 4, across + 8)}L${this.#point(y + 4, across + 8)}z`;
+        const d = `M${this.#point(y, across)}L${this.#point(y - 4, across + 8)}L${this.#point(y + 4, across + 8)}z`;
         return draw("path", { class: `comment ${kind}`, d });
       });
   }

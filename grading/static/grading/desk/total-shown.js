@@ -35,8 +35,10 @@ export class TotalShown {
     const heavy = checks.filter(weighs).length;
     const flags = find(this.#desk, '[data-act="checks"]', HTMLElement);
     flags.hidden = !heavy;
-    flags.textContent =
-      heavy === 1 ? "1 weighs on the outcome" : `${heavy} weigh on the outcome`;
+    flags.replaceChildren(
+      `${heavy} ${heavy === 1 ? "weighs" : "weigh"}`,
+      make("span", {}, "on the outcome"),
+    );
     this.#place.textContent = total ? ` · ${said(total)}` : "";
     find(this.#desk, '[data-act="release"]', HTMLElement).classList.toggle(
       "primary",

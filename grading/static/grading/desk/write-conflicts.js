@@ -5,7 +5,7 @@
  *   <write-conflicts></write-conflicts>
  */
 
-import { make } from "./markup.js";
+import { make, redraw } from "./markup.js";
 import { asClock } from "./moments.js";
 import { stateWord } from "./sheet-rows.js";
 
@@ -38,7 +38,7 @@ export class WriteConflicts extends HTMLElement {
 
   #draw() {
     const conflicts = this.#desk?.sender.conflicts ?? [];
-    this.replaceChildren(...conflicts.map((conflict) => this.#item(conflict)));
+    redraw(this, ...conflicts.map((conflict) => this.#item(conflict)));
   }
 
   /** @param {Conflict} conflict */
