@@ -1,6 +1,7 @@
 """A browser, a real server for the whole run, and people who are signed in.
 
 site                    the server (tests/browser/site.py); `site.make` makes things there
+demo                    a server on a copy of the loaded demo, for the tests of one file
 open_as(path, ...)      a page in a browser context of its own, signed in as somebody
 """
 
@@ -75,6 +76,21 @@ def site(tmp_path_factory, host):
         },
     ]
     with Site(tmp_path_factory.mktemp("site"), hosts) as site:
+        yield site
+
+
+@pytest.fixture(scope="session")
+def loaded_demo(tmp_path_factory):
+    """A site that holds the demo. It is not served: what is served is a copy."""
+    site = Site(tmp_path_factory.mktemp("loaded"))
+    site.set_up()
+    site.run("demo")
+    return site
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory, loaded_demo):
+    with Site(tmp_path_factory.mktemp("demo"), copy_of=loaded_demo) as site:
         yield site
 
 

@@ -17,7 +17,11 @@ import django
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "accounts.site.settings")
 django.setup()
 
-from django.conf import settings  # noqa: E402 (needs the settings)
+from allauth.account.forms import (  # noqa: E402 (needs the settings)
+    EmailAwarePasswordResetTokenGenerator,
+)
+from allauth.account.utils import user_pk_to_url_str  # noqa: E402
+from django.conf import settings  # noqa: E402
 from django.contrib.auth import (  # noqa: E402
     BACKEND_SESSION_KEY,
     HASH_SESSION_KEY,
@@ -28,7 +32,7 @@ from django.contrib.sessions.models import Session  # noqa: E402
 from django.middleware.csrf import _get_new_csrf_string  # noqa: E402
 from django.urls import reverse  # noqa: E402
 
-from accounts.models import AuditEntry, Course, Membership, User  # noqa: E402
+from accounts.models import AuditEntry, Course, Invitation, Membership, User  # noqa: E402
 from grading.models import Change, Marking, Release  # noqa: E402
 from tests import factories  # noqa: E402
 
@@ -68,13 +72,32 @@ def person(**described):
 
 def session(name="Ivo Pell", role="instructor"):
     """A signed-in session of this person."""
-    user = member(name, role)
+    return session_of(member(name, role).email)
+
+
+def session_of(email):
+    user = User.objects.get(email=email)
     store = SessionStore()
     store[SESSION_KEY] = str(user.pk)
     store[BACKEND_SESSION_KEY] = settings.AUTHENTICATION_BACKENDS[0]
     store[HASH_SESSION_KEY] = user.get_session_auth_hash()
     store.save()
     return {"session": store.session_key}
+
+
+def ways_in(email):
+    """Where an invitation of a new person leads, and a mail for a new password."""
+    user = User.objects.get(email=email)
+    _, token = Invitation.invite(
+        by=user, course=course(), role="lead", email="new@school.example"
+    )
+    key = EmailAwarePasswordResetTokenGenerator().make_token(user)
+    return {
+        "accounts:join": reverse("accounts:join", args=[token]),
+        "account_reset_password_from_key": reverse(
+            "account_reset_password_from_key", args=[user_pk_to_url_str(user), key]
+        ),
+    }
 
 
 def sign_everybody_out():

@@ -1,5 +1,6 @@
 """A real server on a database of its own, and a person who makes things in it."""
 
+import contextlib
 import json
 import os
 import shutil
@@ -16,7 +17,7 @@ ROOT = Path(__file__).parents[2]
 class Site:
     """`address` is where the site answers; `site.make.marking(...)` makes one there."""
 
-    def __init__(self, folder, hosts=(), database=None):
+    def __init__(self, folder, hosts=(), database=None, copy_of=None):
         described = folder / "hosts.json"
         described.write_text(json.dumps(list(hosts)))
         self.environment = os.environ | {
@@ -72,6 +73,7 @@ class Site:
             ],
             cwd=ROOT,
             env=self.environment,
+            start_new_session=True,
         )
         deadline = time.monotonic() + 60
         while True:
@@ -87,6 +89,9 @@ class Site:
         if self._server:
             self._server.terminate()
             self._server.wait(timeout=30)
+            # A worker that was slow to end goes with its group.
+            with contextlib.suppress(ProcessLookupError):
+                os.killpg(self._server.pid, signal.SIGKILL)
             self._server = None
 
 

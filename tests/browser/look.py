@@ -1,0 +1,96 @@
+"""Looks at a page as it stands in the browser: what is wrong with it, what it weighs."""
+
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.conftest import sideways
+
+WIDTHS = (360, 820, 1440)
+RULES = {
+    "resultTypes": ["violations"],
+    "runOnly": [
+        "wcag2a",
+        "wcag2aa",
+        "wcag21a",
+        "wcag21aa",
+        "wcag22aa",
+        "best-practice",
+    ],
+}
+WEIGHED = {"document": "HTML", "stylesheet": "CSS", "script": "JS"}
+
+
+class Look:
+    """`open_as` gives a page; `faults(page, name)` what is wrong with where it stands."""
+
+    def __init__(self, site, browser):
+        self.site = site
+        self.weights = {}
+        self._browser = browser
+
+    def open_as(self, email):
+        """A page of this person's, None for nobody, whose cache is off."""
+        context = self._browser.new_context()
+        if email:
+            session = self.site.make.session_of(email=email)["session"]
+            context.add_cookies(
+                [{"name": "sessionid", "value": session, "url": self.site.address}]
+            )
+        page = context.new_page()
+        context.new_cdp_session(page).send(
+            "Network.setCacheDisabled", {"cacheDisabled": True}
+        )
+        page.heard, page.came = [], []
+        page.on("pageerror", lambda error: page.heard.append(str(error)))
+        page.on("console", lambda said: self._hear(page, said))
+        page.on("requestfinished", lambda request: page.came.append(request))
+        return page
+
+    def go(self, page, address):
+        page.heard.clear()
+        page.came.clear()
+        page.goto(address, wait_until="load")
+
+    def faults(self, page, name):
+        """Each as one line; the page is weighed too."""
+        self.weights[name] = self._weigh(page)
+        found = [f"says {said}" for said in page.heard]
+        heads = page.locator("h1").count()
+        if heads != 1:
+            found.append(f"has {heads} h1")
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 900})
+            if over := sideways(page):
+                found.append(f"is {over} px too wide at {width}")
+        for width, theme in ((1440, "light"), (360, "dark")):
+            page.set_viewport_size({"width": width, "height": 900})
+            page.emulate_media(color_scheme=theme)
+            found += [
+                f"at {width}, {theme}: {violation['id']} at {node['target']}"
+                for violation in Axe().run(page, options=RULES).response["violations"]
+                for node in violation["nodes"]
+            ]
+        return [f"{name} {fault}" for fault in found]
+
+    def table(self):
+        """What each page weighed: bytes that came over the wire, uncached."""
+        lines = [f"{'':52}{'HTML':>9}{'CSS':>9}{'JS':>9}{'all':>9}"]
+        for name, weight in sorted(self.weights.items()):
+            parts = [weight.get(kind, 0) for kind in WEIGHED]
+            shown = "".join(f"{part:>9,}" for part in [*parts, sum(parts)])
+            lines.append(f"{name:52}{shown}")
+        return "\n".join(lines)
+
+    def _weigh(self, page):
+        weight = {}
+        for request in page.came:
+            if request.resource_type in WEIGHED and request.frame == page.main_frame:
+                size = request.sizes()["responseBodySize"]
+                weight[request.resource_type] = (
+                    weight.get(request.resource_type, 0) + size
+                )
+        return weight
+
+    def _hear(self, page, said):
+        """Errors of scripts, of the policy and of what is not there."""
+        if said.type == "error":
+            page.heard.append(said.text)
