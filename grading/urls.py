@@ -1,6 +1,15 @@
 from django.urls import path
 
-from grading.views import assignments, desk, desk_release, hand_in, hazards, home
+from grading.views import (
+    assignments,
+    cohort,
+    desk,
+    desk_release,
+    feedback,
+    hand_in,
+    hazards,
+    home,
+)
 
 app_name = "grading"
 urlpatterns = [
@@ -14,6 +23,13 @@ urlpatterns = [
     path("assignments/<int:pk>/", assignments.assignment, name="assignment"),
     path("assignments/<int:pk>/hand-in/", hand_in.hand_in, name="hand_in"),
     path("submissions/<int:pk>/", hand_in.submission, name="submission"),
+    path("cohorts/<int:pk>/", cohort.cohort, name="cohort"),
+    path(
+        "cohorts/<int:pk>/elements/<str:key>/",
+        cohort.cohort_element,
+        name="cohort_element",
+    ),
+    path("cohorts/<int:pk>/omissions.csv", cohort.cohort_csv, name="cohort_csv"),
     path("hazards/", hazards.hazards, name="hazards"),
     path(
         "markings/<int:pk>/hazards/<str:sighting>/",
@@ -26,4 +42,18 @@ urlpatterns = [
     path("markings/<int:pk>/captions.vtt", desk.desk_captions, name="desk_captions"),
     path("markings/<int:pk>/release/", desk_release.desk_release, name="desk_release"),
     path("markings/<int:pk>/reopen/", desk_release.reopen, name="reopen"),
+    path("feedback/<int:pk>/", feedback.feedback, name="feedback"),
+    path(
+        "feedback/<int:pk>/feedback.pdf", feedback.feedback_pdf, name="feedback_pdf"
+    ),
+    path(
+        "feedback/<int:pk>/comments.vtt",
+        feedback.feedback_comments,
+        name="feedback_comments",
+    ),
+    path(
+        "feedback/<int:pk>/captions.vtt",
+        feedback.feedback_captions,
+        name="feedback_captions",
+    ),
 ]

@@ -1,0 +1,2 @@
+import "./copy-time.js";
+import "./recording-player.js";
