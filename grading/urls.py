@@ -43,9 +43,7 @@ urlpatterns = [
     path("markings/<int:pk>/release/", desk_release.desk_release, name="desk_release"),
     path("markings/<int:pk>/reopen/", desk_release.reopen, name="reopen"),
     path("feedback/<int:pk>/", feedback.feedback, name="feedback"),
-    path(
-        "feedback/<int:pk>/feedback.pdf", feedback.feedback_pdf, name="feedback_pdf"
-    ),
+    path("feedback/<int:pk>/feedback.pdf", feedback.feedback_pdf, name="feedback_pdf"),
     path(
         "feedback/<int:pk>/comments.vtt",
         feedback.feedback_comments,
