@@ -92,6 +92,12 @@ def at_moment(link: str, seconds: Decimal | float | None) -> str:
     return urlunsplit(parts._replace(fragment=f"t={float(seconds):g}"))
 
 
+def opens_at(link: str, seconds: Decimal | float | None = None) -> str:
+    """Where a browser opens the link at a moment: a file from where it plays."""
+    found = playback(link)
+    return at_moment(found.address if found.plays == "file" else link, seconds)
+
+
 def check_link(link: str) -> None:
     """Raise ValidationError unless the link may be handed in. It is never opened here."""
     try:

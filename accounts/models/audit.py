@@ -5,8 +5,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
-from datetime import UTC
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any, Self
 
 from django.db import connection, models, transaction
@@ -185,4 +186,19 @@ class AuditEntry(models.Model):
     def detail_words(self) -> str:
         """The detail as a person reads it: `role lead, cohort Autumn`."""
         detail = json.loads(self.detail)
-        return ", ".join(f"{key} {value}" for key, value in detail.items())
+        return ", ".join(
+            f"{key.replace('_', ' ')} {_in_words(value)}"
+            for key, value in detail.items()
+            if value not in (None, "", [])
+        )
+
+
+def _in_words(value: Any) -> str:
+    if isinstance(value, list):
+        return ", ".join(_in_words(part) for part in value)
+    words = str(value)
+    with suppress(ValueError):
+        at = datetime.fromisoformat(words)
+        if at.tzinfo:
+            return f"{at.astimezone(UTC):%-d %b %Y, %H:%M:%S} UTC"
+    return words.replace("_", " ")

@@ -3,6 +3,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from django import forms
+from django.utils import timezone
 
 from accounts.models import Cohort, User
 from accounts.roles import Act, roles_that_may
@@ -38,7 +39,7 @@ class AssignmentForm(_ModelForm):
         labels: ClassVar = {
             "opens_at": "Opens",
             "due_at": "Due",
-            "return_at": "Feedback returned by",
+            "return_at": "Feedback by",
             "late": "A late recording is",
             "captions_required": "Captions must be handed in",
             "names_hidden": "Hide students' names from markers",
@@ -57,6 +58,8 @@ class AssignmentForm(_ModelForm):
 
     def __init__(self, *args: Any, cohort: Cohort, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        zone = timezone.get_current_timezone_name()
+        self.fields["opens_at"].help_text = f"All times here are in {zone}."
         self.fields["edition"] = forms.ModelChoiceField(
             Edition.objects.filter(rubric__course=cohort.course).defer("document"),
             empty_label=None,

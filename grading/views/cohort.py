@@ -16,6 +16,7 @@ from grading.forms.cohort import CohortForm
 from grading.models import Assignment, Release
 from grading.omission_table import finding, omission_table
 from grading.pictures.strip import Strip, strip
+from grading.recording import opens_at
 from grading.scoring import Mark, state_in_words
 from grading.statistics.states import unpack, unpack_moments
 from rubric.definition import State
@@ -196,13 +197,15 @@ def _students(group: Group, key: str) -> list[dict[str, Any]]:
         release = releases[row.release]
         state, level = unpack(row.states)[i]
         moment = unpack_moments(bytes(release.moments))[i]
+        at = None if moment is None else moment / 1000
         students.append(
             {
                 "release": release,
                 "state": state,
                 "word": state_in_words(element, Mark(key, State(state), level=level)),
                 "rank": (order.index(state), level or 0),
-                "at": None if moment is None else moment / 1000,
+                "at": at,
+                "link": opens_at(release.submission.link, at),
             }
         )
     return sorted(

@@ -10,7 +10,7 @@ from accounts.access import AuthenticatedHttpRequest, require, signed_in
 from accounts.roles import Act
 from grading.forms.hand_in import HandInForm
 from grading.models import Assignment, Submission
-from grading.recording import hosts_for_browser
+from grading.recording import hosts_for_browser, opens_at
 
 
 @signed_in
@@ -80,6 +80,7 @@ def submission(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
         {
             "submission": found,
             "assignment": found.assignment,
+            "opens_at": opens_at(found.link),
             "is_own": is_own,
             "shows_name": is_own
             or not found.assignment.names_hidden

@@ -15,7 +15,7 @@ from accounts.models import AuditEntry
 from accounts.roles import Act
 from grading.models import Marking
 from grading.models.change import Closed
-from grading.recording import at_moment
+from grading.recording import opens_at
 
 
 @signed_in
@@ -34,7 +34,7 @@ def hazards(request: AuthenticatedHttpRequest) -> HttpResponse:
                         "ident": ident,
                         "rule": rules[value["rule"]],
                         "at": value["at"],
-                        "link": at_moment(marking.submission.link, value["at"]),
+                        "link": opens_at(marking.submission.link, value["at"]),
                     }
                 )
     if waiting:

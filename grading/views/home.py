@@ -42,6 +42,8 @@ def _assignments(user: User, now: datetime) -> list[dict[str, Any]]:
     return [
         {
             "assignment": assignment,
+            "awaits_feedback": not assignment.own
+            or any(not own.current_releases for own in assignment.own),
             "takes_another": assignment.takes(now)
             and len(assignment.own) < assignment.attempts,
         }

@@ -38,7 +38,7 @@ PAGES = {
     "rubric:rubric": "instructor",
     "rubric:edition": "instructor",
     "accounts:courses": "administrator",
-    "accounts:people": "lead",
+    "accounts:people": "lead administrator",
     "accounts:cohort_open": "administrator",
     "accounts:invite": "lead",
     "accounts:person": "lead",
