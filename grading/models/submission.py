@@ -18,8 +18,6 @@ from grading.models.assignment import Assignment
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
 
-    from grading.models.release import Release
-
 CONSENT = (
     "The person examined agreed, before recording, to being filmed and to my "
     "instructors watching, and knows how to withdraw."
@@ -62,9 +60,6 @@ class Submission(models.Model):
     captions = models.TextField(blank=True)
     consent = models.TextField()
     handed_in_at = models.DateTimeField(default=timezone.now)
-
-    if TYPE_CHECKING:
-        current_releases: list[Release]  # filled by for_student_home
 
     objects = SubmissionQuerySet.as_manager()
 

@@ -43,7 +43,7 @@ def _assignments(user: User, now: datetime) -> list[dict[str, Any]]:
         {
             "assignment": assignment,
             "awaits_feedback": not assignment.own
-            or any(not own.current_releases for own in assignment.own),
+            or any(not own.current_releases for own in assignment.own),  # type: ignore[attr-defined] # prefetched
             "takes_another": assignment.takes(now)
             and len(assignment.own) < assignment.attempts,
         }
