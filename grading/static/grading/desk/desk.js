@@ -9,7 +9,6 @@
  *   </marking-desk>
  */
 
-import "./check-list.js";
 import "./comment-box.js";
 import "./comment-list.js";
 import "./find-element.js";
@@ -21,6 +20,7 @@ import "./spoken-words.js";
 import "./state-choice.js";
 import "./time-spine.js";
 import "./write-conflicts.js";
+import { CheckList } from "./check-list.js";
 import { DeskRecording } from "./desk-recording.js";
 import { History } from "./history.js";
 import { Keys } from "./keys.js";
@@ -75,6 +75,7 @@ export class MarkingDesk extends HTMLElement {
     new TotalShown(this);
     for (const part of this.querySelectorAll(PARTS)) begin(part, this);
     this.sheet.open();
+    if (location.hash === "#checks") find(this, "check-list", CheckList).open();
     this.sender.begin();
     navigator.storage?.persist?.();
     const timer = setInterval(() => this.#sendPlayed(), LONGEST_UNSENT_PLAYING);

@@ -55,9 +55,13 @@ export class FindElement extends HTMLElement {
   #seek() {
     const sought = this.#field.value;
     const rows = this.#desk?.sheet.rows ?? [];
-    this.#found = sought.trim()
-      ? rows.filter((row) => matches(row.dataset.find ?? "", sought)).slice(0, MOST)
+    const found = sought.trim()
+      ? rows.filter((row) => matches(row.dataset.find ?? "", sought))
       : [];
+    // Whoever seeks while marking mostly seeks what is still open.
+    const isOpen = (/** @type {HTMLElement} */ row) => this.#desk?.sheet.isOpen(row);
+    this.#found = [...found.filter(isOpen), ...found.filter((row) => !isOpen(row))];
+    this.#found.splice(MOST);
     this.#at = 0;
     this.#draw();
   }

@@ -146,11 +146,21 @@ export class MarkingSheet extends HTMLElement {
     );
   }
 
-  /** The next open element in exam order; at the end of the sheet it stays. */
+  /**
+   * Where the focus goes after a mark: on in exam order, but first to what was passed
+   * over in the same grid and in the same section, so that no blank is left behind
+   * unnoticed; where all is given it stays.
+   */
   #nextOpen() {
-    for (let i = this.#at + 1; i < this.rows.length; i++)
-      if (this.isOpen(this.rows[i])) return i;
-    return Math.min(this.#at + 1, this.rows.length - 1);
+    const { current, rows } = this;
+    for (const place of ["table", "section"]) {
+      const around = current.closest(place);
+      const open = rows.filter((row) => around?.contains(row) && this.isOpen(row));
+      const next = open.find((row) => rows.indexOf(row) > this.#at) ?? open[0];
+      if (next) return rows.indexOf(next);
+    }
+    const next = rows.findIndex((row, i) => i > this.#at && this.isOpen(row));
+    return next < 0 ? this.#at : next;
   }
 
   /** @param {number} index */

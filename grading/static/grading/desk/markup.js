@@ -98,12 +98,17 @@ export function redraw(root, ...children) {
     return;
   const at = document.activeElement;
   const held = at instanceof HTMLElement && root.contains(at) ? said(at) : "";
+  const typed = findAll(root, "input", HTMLInputElement)
+    .filter((field) => field.value !== field.defaultValue)
+    .map((field) => /** @type {[string, string]} */ ([said(field), field.value]));
   root.replaceChildren(...children);
+  for (const field of findAll(root, "input", HTMLInputElement))
+    field.value = new Map(typed).get(said(field)) ?? field.value;
   if (!held) return;
-  const again = findAll(root, at?.tagName ?? "", HTMLElement).find(
+  const same = findAll(root, at?.tagName ?? "", HTMLElement).filter(
     (e) => said(e) === held,
   );
-  again?.focus();
+  same[0]?.focus();
 }
 
 /** @param {HTMLElement} element what tells it from others of its kind */
