@@ -127,7 +127,7 @@ def _keys(part: Element | Grid) -> list[str]:
 
 def _used_twice(owners: Iterable[tuple[Place, list[str]]]) -> Iterator[Problem]:
     """Of each owner the first key that was used before."""
-    seen = {""}
+    seen: set[str] = set()
     for place, keys in owners:
         again = None
         for key in keys:

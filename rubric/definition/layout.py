@@ -102,12 +102,12 @@ def _keys(keys: Mapping[str, Value], width: int) -> Iterator[str]:
 def _lines(value: Value, width: int) -> Iterator[str]:
     if isinstance(value, Mapping):
         yield from _keys(value, width)
-    elif isinstance(value, Sequence):
-        for item in value:
-            line = _fitting(item, width - 2)
-            first, *rest = [line] if line else _lines(item, width - 2)
-            yield f"- {first}"
-            yield from _set_in(rest)
+        return
+    for item in value if isinstance(value, Sequence) else ():
+        line = _fitting(item, width - 2)
+        first, *rest = [line] if line else _lines(item, width - 2)
+        yield f"- {first}"
+        yield from _set_in(rest)
 
 
 def _set_in(lines: Iterable[str]) -> Iterator[str]:
