@@ -130,7 +130,9 @@ def _before(
             at, decisive = None, ()
     elif result in ("violated", "not_checked") and rule.effect.kind != "flag":
         result = "awaited"
-    elements = _not_excused(ready, [tally.standings[i] for i in ready.of])
+    elements = ready.keys
+    if EXCUSED in tally.kinds:
+        elements = _not_excused(ready, [tally.standings[i] for i in ready.of])
     if result == "met" and elements is ready.keys:
         return ready.met
     return Check(rule.key, "before", rule.effect, result, elements, at, decisive)

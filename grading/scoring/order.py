@@ -40,9 +40,9 @@ class Order(NamedTuple):
 
 def order_of(tally: Tally, ready: ReadyRule, rule: Before) -> Order:
     """The rule as its times alone have it, all parts taken together."""
+    if len(ready.parts) == 1:
+        return _part(tally, ready.parts[0], rule.slack_seconds)
     parts = [_part(tally, part, rule.slack_seconds) for part in ready.parts]
-    if len(parts) == 1:
-        return parts[0]
     live = any(part.live for part in parts)
     for result in PRECEDENCE:
         same = [part for part in parts if part.result == result]

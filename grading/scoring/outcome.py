@@ -75,7 +75,7 @@ def _decide(facts: reasons.Facts, cases: Range) -> tuple[Outcome, list[Reason]]:
     if grounds := reasons.nothing_possible(facts):
         return Outcome.CANNOT_BE_JUDGED, grounds
     if cases.best.outcome is Outcome.NOT_YET:
-        unseen = Standing.UNSEEN in facts.tally.standings
+        unseen = Standing.UNSEEN in facts.tally.kinds
         grounds = reasons.best_case(cases.best) if unseen else []
         return Outcome.NOT_YET, grounds + besides
     if grounds := reasons.doubts(facts, cases.worst):
@@ -93,7 +93,7 @@ def _open(
     checks: Sequence[Check],
 ) -> Open:
     elements: tuple[str, ...] = ()
-    if Standing.OPEN in tally.standings:
+    if Standing.OPEN in tally.kinds:
         elements = tuple(
             element.key
             for element, standing in zip(plan.elements, tally.standings, strict=True)
@@ -109,7 +109,7 @@ def _open(
 
 
 def _range(plan: Plan, tally: Tally, checks: tuple[Check, ...], judged: Case) -> Range:
-    if Standing.UNSEEN not in tally.standings:
+    if Standing.UNSEEN not in tally.kinds:
         return Range(worst=judged, best=judged)
 
     def case(answers: Sequence[Answer]) -> Case:

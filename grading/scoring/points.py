@@ -18,10 +18,12 @@ NO_MARK = Mark("", State.UNSEEN)
 @dataclass(slots=True)
 class Tally:
     """One sheet by element position (where OPEN, its mark is NO_MARK), and its sums by
-    section, scaled as its plan. `unseen` and `excused` are sums of the whole.
+    section, scaled as its plan. `unseen` and `excused` are sums of the whole; `kinds`
+    are the standings that occur at all.
     """
 
     standings: list[Standing]
+    kinds: set[Standing]
     marks: list[Mark]
     possible: list[int]
     gained: list[int]
@@ -53,19 +55,19 @@ def tally_of(plan: Plan, sheet: Sheet) -> Tally:
         gains[position] = gain
     if standings.count(OPEN) + len(sheet.marks) > count:
         raise ValueError("an element is marked twice")
+    kinds = set(standings)
     return Tally(
         standings,
+        kinds,
         marks,
         possible=[sum(weights[section]) for section in plan.slices],
         gained=[sum(gains[section]) for section in plan.slices],
-        unseen=_weight(plan, standings, UNSEEN),
-        excused=_weight(plan, standings, EXCUSED),
+        unseen=_weight(plan, standings, UNSEEN) if UNSEEN in kinds else 0,
+        excused=_weight(plan, standings, EXCUSED) if EXCUSED in kinds else 0,
     )
 
 
 def _weight(plan: Plan, standings: list[Standing], wanted: Standing) -> int:
-    if wanted not in standings:
-        return 0
     return sum(
         weight
         for weight, standing in zip(plan.weights, standings, strict=True)
@@ -77,12 +79,13 @@ def filled(plan: Plan, tally: Tally, answers: Sequence[Answer]) -> Tally:
     """The same sheet with every unseen mark replaced by its answer in `answers`."""
     standings = tally.standings.copy()
     possible, gained = tally.possible.copy(), tally.gained.copy()
-    for position, standing in enumerate(tally.standings):
-        if standing is UNSEEN:
-            _, weight, gain, standings[position], _ = answers[position]
-            possible[plan.section_of[position]] += weight
-            gained[plan.section_of[position]] += gain
-    return Tally(standings, tally.marks, possible, gained, 0, tally.excused)
+    for position in [i for i, found in enumerate(standings) if found is UNSEEN]:
+        _, weight, gain, standings[position], _ = answers[position]
+        section = plan.section_of[position]
+        possible[section] += weight
+        gained[section] += gain
+    kinds = set(standings)
+    return Tally(standings, kinds, tally.marks, possible, gained, 0, tally.excused)
 
 
 def credit_of(definition: Definition, mark: Mark) -> Fraction | None:

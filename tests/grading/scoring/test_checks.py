@@ -96,6 +96,7 @@ OPEN_COUNTS = [
     ("a:missed b:missed", "violated"),
     ("a:missed b:unseen", "open"),
     ("a:done b:unseen c:unseen", "cannot_tell"),
+    ("a:done b:done c:unseen", "open"),
     ("", "open"),
 ]
 
