@@ -9,6 +9,7 @@ from django.core.management import call_command
 from django.core.management.base import CommandError
 
 from accounts.models import AuditEntry
+from grading.exports.feedback_batch import batch_of
 from tests.grading.feedback import HANDS, correct, release_for
 
 
@@ -51,6 +52,11 @@ def test_a_folder_is_made_and_filled_on_the_paper_asked_for(two, tmp_path):
     )
     with pikepdf.open(target / "0007-attempt-1.pdf") as pdf:
         assert [float(edge) for edge in pdf.pages[0].MediaBox] == [0, 0, 612, 792]
+
+
+def test_processes_are_replaced_and_none_is_waited_for_in_vain(two):
+    made = batch_of(two[0].assignment, processes=1, documents_a_process=1)
+    assert [name for name, _ in made] == ["0007-attempt-1.pdf", "0012-attempt-1.pdf"]
 
 
 def test_the_audit_says_what_left(two, tmp_path):
