@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from grading.moments import as_clock
-from grading.scoring import Check, Result
-from grading.scoring.shown import points_shown, shown
-from grading.scoring.wording import STATE_WORDS, consequence
-from rubric.definition import Definition, Element, Rule, State
+from grading.scoring import Result, points_shown, shown
+from grading.scoring.compile import plan_of
+from grading.scoring.points import tally_of
+from grading.scoring.wording import consequence, finding
+from rubric.definition import Element, Rule
 
 if TYPE_CHECKING:
     from grading.models import Marking
@@ -56,15 +56,17 @@ def _total(result: Result) -> dict[str, Any]:
 
 def running_checks(marking: Marking, result: Result) -> Iterator[dict[str, Any]]:
     """Checks that are violated or wait for the marker, and orders that were ruled on."""
-    definition = marking.definition
+    definition, sheet = marking.definition, marking.sheet()
+    plan = plan_of(definition)
+    tally = tally_of(plan, sheet)
     rules = {rule.key: rule for rule in definition.rules}
     rulings = marking.values("ruling")
     for check in result.checks:
         ruling = rulings.get(check.key) if check.kind == "before" else None
         if check.result not in {"violated", "awaited"} and not ruling:
             continue
-        subject = (
-            _element(definition, check.key)
+        subject: Element | Rule = (
+            definition.elements[definition.index[check.key]]
             if check.kind == "critical"
             else rules[check.key]
         )
@@ -74,42 +76,9 @@ def running_checks(marking: Marking, result: Result) -> Iterator[dict[str, Any]]
             "result": check.result,
             "effect": check.effect.kind,
             "consequence": consequence(check.effect),
-            "text": _text(marking, subject, check),
-            "elements": list(check.decisive) or list(check.elements[:1]),
-            "at": None if check.at is None else float(check.at),
+            "text": subject.text
+            if ruling
+            else finding(plan, sheet, tally, subject, check),
+            "elements": check.decisive or check.elements[:1],
             "ruling": ruling,
         }
-
-
-def _element(definition: Definition, key: str) -> Element:
-    return definition.elements[definition.index[key]]
-
-
-def _text(marking: Marking, subject: Element | Rule, check: Check) -> str:
-    """One sentence, or for an order that waits the question to rule on."""
-    if check.kind == "critical":
-        value = marking.values("element")[check.key]
-        return (
-            f"{subject.text}: {STATE_WORDS.get(State(value['state']), 'lowest level')}."
-        )
-    if check.kind == "before":
-        return f"{subject.text}: {_order(marking, check)}"
-    if check.kind == "hazard" and check.result == "awaited":
-        return f"{subject.text}: a second person's word is awaited."
-    if check.at is not None:
-        return f"{subject.text}: at {as_clock(check.at)}."
-    return f"{subject.text}."
-
-
-def _order(marking: Marking, check: Check) -> str:
-    marks = marking.values("element")
-    named = []
-    for key in check.decisive:
-        at = marks[key]["at"] if key in marks else None
-        when = "" if at is None else f" ({as_clock(at)})"
-        named.append(f"{_element(marking.definition, key).text}{when}")
-    if check.at is not None and len(named) > 1:
-        return f"the times say {named[0]} came before {named[1]}."
-    if named:
-        return f"no time is known for {' and '.join(named)}."
-    return "as ruled."

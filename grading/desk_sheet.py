@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal
 from itertools import product
 from typing import TYPE_CHECKING, Any, Literal
 
+from grading.models.phrase import Phrase
+from grading.models.release import comments_of
 from grading.moments import as_clock
 from grading.recording import at_moment
 from grading.scoring.wording import STATE_WORDS
@@ -19,10 +22,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Row:
-    """One element with what stands on it. `find` are the words by which it is found."""
+    """One element with what stands on it.
+
+    `find` are the words by which it is found, `levels` its levels' words as JSON.
+    """
 
     element: Element
     find: str
+    levels: str = ""
     state: str = "open"
     word: str = "open"
     level: int | None = None
@@ -86,14 +93,24 @@ def _row(
 ) -> Row:
     axes = (element.site, element.side, element.instrument)
     find = " ".join(filter(None, (section, element.text, *axes))).lower()
+    levels = (
+        json.dumps([level.label for level in element.levels]) if element.levels else ""
+    )
     if value is None:
-        return Row(element, find)
+        return Row(element, find, levels)
     state = State(value["state"])
     level = value.get("level")
     word = element.levels[level - 1].label if level else STATE_WORDS[state]
     at = None if value["at"] is None else Decimal(str(value["at"]))
     return Row(
-        element, find, state.value, word, level, as_clock(at), at_moment(link, at)
+        element,
+        find,
+        levels,
+        state.value,
+        word,
+        level,
+        as_clock(at),
+        at_moment(link, at),
     )
 
 
@@ -140,3 +157,52 @@ def _caption(text: str) -> str:
     for axis in ("{site}", "{side}", "{instrument}"):
         text = text.replace(f", {axis}", "").replace(axis, "…")
     return text
+
+
+@dataclass(frozen=True)
+class Rating:
+    """The global rating: its words as JSON, and the one given."""
+
+    words: str
+    value: int | None
+    word: str
+
+
+def rating_of(marking: Marking) -> Rating | None:
+    """None where the edition asks for none."""
+    asked = marking.definition.global_rating
+    if asked is None:
+        return None
+    given = marking.values("rating").get("", {}).get("value")
+    return Rating(
+        json.dumps(asked.words), given, asked.words[given - 1] if given else "open"
+    )
+
+
+@dataclass(frozen=True)
+class Remark:
+    """One comment as it is listed: its moment, what it is about, what it says."""
+
+    at: str
+    link: str
+    about: str
+    kind: str
+    text: str
+
+
+def remarks_of(marking: Marking) -> list[Remark]:
+    """The comments in time order."""
+    definition = marking.definition
+    link = marking.submission.link
+    return [
+        Remark(
+            as_clock(comment["at"]),
+            at_moment(link, comment["at"]),
+            definition.elements[definition.index[comment["element"]]].text
+            if comment["element"]
+            else "",
+            Phrase.Kind(comment["kind"]).label.lower(),
+            comment["text"],
+        )
+        for comment in comments_of(marking)
+    ]

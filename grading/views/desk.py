@@ -14,7 +14,7 @@ from accounts.access import AuthenticatedHttpRequest, require, signed_in
 from accounts.models import AuditEntry
 from accounts.roles import Act
 from grading.desk_figures import figures
-from grading.desk_sheet import sections_of
+from grading.desk_sheet import rating_of, remarks_of, sections_of
 from grading.forms.desk import Unreadable, read_save
 from grading.models import Marking, Phrase
 from grading.models.change import Closed
@@ -40,13 +40,7 @@ def desk(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
         Marking.objects.visible_to(request.user).for_desk(), pk=pk
     )
     require(request.user, Act.MARK, marking.assignment.course)
-    AuditEntry.objects.append(
-        actor=request.user,
-        verb=AuditEntry.Verb.SAW,
-        about=f"marking {marking.pk}",
-        course=marking.assignment.course,
-        submission=marking.submission_id,
-    )
+    _seen(request, marking)
     plays = playback(marking.submission.link)
     response = render(
         request,
@@ -57,6 +51,8 @@ def desk(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
             "assignment": marking.assignment,
             "definition": marking.definition,
             "sections": sections_of(marking),
+            "rating": rating_of(marking),
+            "remarks": remarks_of(marking),
             "playback": plays,
             "release": marking.releases.order_by("-released_at").first(),
             "kinds": Phrase.Kind.choices,
@@ -87,6 +83,7 @@ def desk_state(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     require(request.user, Act.MARK, marking.assignment.course)
     if request.GET.get("version") == str(marking.version):
         return JsonResponse(_short(request, marking))
+    _seen(request, marking)
     return JsonResponse(_state(request, marking))
 
 
@@ -95,12 +92,11 @@ def desk_state(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def desk_save(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     """Takes changes; answers each of them, and the figures that follow."""
-    # The sheet itself is read under the lock, and only there.
+    # Who may see a marking may mark it: nothing more is asked of the store for that. The
+    # sheet itself is read under the lock, and only there.
     marking = get_object_or_404(
-        Marking.objects.visible_to(request.user).for_desk().defer("targets", "played"),
-        pk=pk,
+        Marking.objects.visible_to(request.user).for_save(), pk=pk
     )
-    require(request.user, Act.MARK, marking.assignment.course)
     try:
         save = read_save(request.body, marking.definition)
         if save.person != request.user.pk:
@@ -136,8 +132,22 @@ def desk_captions(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
         pk=pk,
     )
     require(request.user, Act.MARK, marking.assignment.course)
+    _seen(request, marking, captions=True)
     return HttpResponse(
         marking.submission.captions, content_type="text/vtt; charset=utf-8"
+    )
+
+
+def _seen(
+    request: AuthenticatedHttpRequest, marking: Marking, **detail: object
+) -> None:
+    AuditEntry.objects.append(
+        actor=request.user,
+        verb=AuditEntry.Verb.SAW,
+        about=f"marking {marking.pk}",
+        course=marking.assignment.course,
+        submission=marking.submission_id,
+        **detail,
     )
 
 

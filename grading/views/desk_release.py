@@ -10,7 +10,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from accounts.access import AuthenticatedHttpRequest, require, signed_in
-from accounts.models import User
+from accounts.models import AuditEntry, User
 from accounts.roles import Act
 from grading.desk_figures import OUTCOMES, running_checks
 from grading.forms.desk_release import CorrectionForm, ReleaseForm, ReopenForm
@@ -56,6 +56,13 @@ def desk_release(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
                 "released: look at what stands now.",
             )
             form = kind(initial=form.cleaned_data | {"version": marking.version})
+    AuditEntry.objects.append(
+        actor=request.user,
+        verb=AuditEntry.Verb.SAW,
+        about=f"marking {marking.pk}",
+        course=marking.assignment.course,
+        submission=marking.submission_id,
+    )
     context = _shown(marking, marking.result()) | {"form": form, "corrects": corrects}
     return render(request, "grading/desk_release.html", context, status=status)
 

@@ -71,6 +71,16 @@ def test_a_change_twice_in_one_save_counts_once(client, marking):
     assert Change.objects.count() == 1
 
 
+def test_a_chain_sent_again_is_acknowledged_whole(client, marking):
+    first = done(marking, "opening.consent")
+    second = sent(marking, CONSENT, {"state": "said", "at": 4}, after=first["id"])
+    save(client, marking, first, second)
+    answer = save(client, marking, first, second).json()
+    assert answer["acknowledged"] == [first["id"], second["id"]]
+    assert answer["refused"] == []
+    assert Change.objects.count() == 2
+
+
 def test_changes_of_one_target_apply_in_their_order(client, marking):
     first = done(marking, "opening.consent")
     second = sent(marking, CONSENT, {"state": "said", "at": 4}, after=first["id"])

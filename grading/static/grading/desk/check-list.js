@@ -51,18 +51,27 @@ export class CheckList extends HTMLElement {
   #draw() {
     /** @type {Check[]} */
     const checks = this.#desk?.data.figures.checks ?? [];
-    const heavy = checks.filter(weighs).length;
-    const head = heavy
-      ? `${heavy} ${heavy > 1 ? "things weigh" : "thing weighs"} on the outcome`
-      : `${checks.length} noted, with no effect on the outcome`;
-    const list = make("ol", {}, ...checks.map((check) => this.#item(check)));
-    const box = make("details", { class: heavy ? "flags heavy" : "flags" });
+    const heavy = checks.filter(weighs);
+    const light = checks.filter((check) => !weighs(check));
+    const box = make("details", { class: heavy.length ? "flags heavy" : "flags" });
     box.open = this.#isOpen;
     box.addEventListener("toggle", () => {
       this.#isOpen = box.open;
     });
-    box.append(make("summary", {}, make("b", {}, head)), list);
+    const many = heavy.length > 1 ? "things weigh" : "thing weighs";
+    if (heavy.length) {
+      box.append(summary(`${heavy.length} ${many} on the outcome`), this.#list(heavy));
+      if (light.length)
+        box.append(
+          make("details", {}, summary(`${light.length} noted`), this.#list(light)),
+        );
+    } else box.append(summary(`${light.length} noted`), this.#list(light));
     redraw(this, ...(checks.length ? [box] : []));
+  }
+
+  /** @param {Check[]} checks */
+  #list(checks) {
+    return make("ol", {}, ...checks.map((check) => this.#item(check)));
   }
 
   /** @param {Check} check */
@@ -70,7 +79,8 @@ export class CheckList extends HTMLElement {
     const item = make("li", {}, make("span", {}, check.text));
     if (check.kind === "before" && (check.result === "awaited" || check.ruling))
       item.append(" ", make("span", {}, this.#question(check)), this.#ruling(check));
-    else item.append(make("span", { class: "soft" }, ` If so, ${check.consequence}.`));
+    else if (weighs(check))
+      item.append(make("span", { class: "soft" }, ` So ${check.consequence}.`));
     if (check.elements.length) {
       const words =
         check.elements.length > 1 ? ["go to the first", "the second"] : ["go to it"];
@@ -153,6 +163,11 @@ export class CheckList extends HTMLElement {
     this.#desk?.say(result ? "Ruling kept." : "Ruling taken back.");
     this.#desk?.sheet.refocus();
   }
+}
+
+/** @param {string} words */
+function summary(words) {
+  return make("summary", {}, make("b", {}, words));
 }
 
 customElements.define("check-list", CheckList);

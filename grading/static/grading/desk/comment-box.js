@@ -210,7 +210,8 @@ export class CommentBox extends HTMLElement {
 
   #drawMoment() {
     const at = this.#open ? this.#open.at : (this.#desk?.stamp().at ?? null);
-    find(this, "[data-at]", HTMLElement).textContent = asClock(at) || "no moment";
+    const words = at === null ? "without a moment" : `at ${asClock(at)}`;
+    find(this, "[data-at]", HTMLElement).textContent = words;
   }
 
   #drawPhrases() {

@@ -94,6 +94,11 @@ export class MarkingSheet extends HTMLElement {
     this.#show(Math.min(Math.max(0, index), this.rows.length - 1));
   }
 
+  /** Brings the first element that is still open into focus. */
+  goOn() {
+    this.moveTo(this.#firstOpen());
+  }
+
   /** Gives the focus back to the sheet. */
   refocus() {
     this.current.focus();

@@ -31,7 +31,7 @@ export class RestMissed extends HTMLElement {
       "close",
       () => {
         if (dialog.returnValue === "yes") this.#mark();
-        desk.sheet.refocus();
+        else desk.sheet.refocus();
       },
       { signal },
     );
@@ -78,6 +78,7 @@ export class RestMissed extends HTMLElement {
       open.map((row) => ({ target: row.dataset.target ?? "", value })),
     );
     this.#desk?.say(`${open.length} marked missed.`);
+    this.#desk?.sheet.goOn();
   }
 }
 

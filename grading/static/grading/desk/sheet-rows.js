@@ -5,9 +5,13 @@ import { asClock } from "./moments.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
 
-/** The words of an element's levels, or of the global rating. @param {HTMLElement} row */
+/**
+ * The words of an element's levels, or of the global rating.
+ * @param {HTMLElement} row
+ * @returns {string[]}
+ */
 export function levelWords(row) {
-  return row.dataset.words?.split("|") ?? [];
+  return row.dataset.words ? JSON.parse(row.dataset.words) : [];
 }
 
 /** @param {HTMLElement} row @param {Record<string, any> | null} value */

@@ -7,7 +7,7 @@
  *   </state-choice>
  */
 
-import { find, glyph, kbd, make, redraw } from "./markup.js";
+import { find, kbd, make, redraw } from "./markup.js";
 import { asClock } from "./moments.js";
 import { levelWords } from "./sheet-rows.js";
 
@@ -117,7 +117,6 @@ export class StateChoice extends HTMLElement {
           "data-level": `${i + 1}`,
           "aria-pressed": `${given === i + 1}`,
         },
-        glyph(this.#desk?.glyphs ?? "", "level", i + 1),
         `${word} `,
         kbd(String(i + 1)),
       ),
