@@ -14,11 +14,13 @@ from django.db import connection, models, transaction
 from django.utils import timezone
 
 from accounts.roles import Act, roles_that_may
+from accounts.statements import insert
 
 if TYPE_CHECKING:
     from accounts.models.course import Course
     from accounts.models.person import User
 
+_LAST = "SELECT number, digest FROM accounts_auditentry ORDER BY number DESC LIMIT 1"
 LOCK = 7_260_411  # any number that nothing else on the database uses
 
 
@@ -48,11 +50,11 @@ class AuditQuerySet(models.QuerySet["AuditEntry"]):
         """
         # It stands or falls with its act, so it needs no savepoint of its own.
         with transaction.atomic(savepoint=False):
-            if connection.vendor == "postgresql":
-                with connection.cursor() as cursor:
+            with connection.cursor() as cursor:
+                if connection.vendor == "postgresql":
                     cursor.execute("SELECT pg_advisory_xact_lock(%s)", [LOCK])
-            last = self.order_by("-number").values_list("number", "digest").first()
-            number, previous = last or (0, "")
+                cursor.execute(_LAST)
+                number, previous = cursor.fetchone() or (0, "")
             entry = self.model(
                 number=number + 1,
                 at=timezone.now(),
@@ -64,7 +66,7 @@ class AuditQuerySet(models.QuerySet["AuditEntry"]):
                 previous=previous,
             )
             entry.digest = entry.compute_digest()
-            entry.save(force_insert=True)
+            insert(entry)
         return entry
 
     def visible_to(self, user: User) -> Self:

@@ -11,10 +11,11 @@ from django.db.models.functions import Lower
 from django.utils import timezone
 
 from accounts.models.audit import AuditEntry
-from accounts.roles import ACTS, Act, Role, allows
+from accounts.roles import ACTS, Act, Role, allows, roles_that_may
 
 if TYPE_CHECKING:
     from accounts.models.course import Course
+    from accounts.models.membership import Membership
 
 
 class UserManager(BaseUserManager["User"]):
@@ -73,6 +74,10 @@ class User(AbstractBaseUser):
     def roles_in(self, course: Course) -> frozenset[Role]:
         """Every role held in the course; administrators hold theirs everywhere."""
         return self._roles(course=course)
+
+    def courses_where_may(self, act: Act) -> models.QuerySet[Membership, Any]:
+        """The courses, as a subquery, in which a membership lets the person do the act."""
+        return self.memberships.filter(role__in=roles_that_may(act)).values("course")
 
     def may(self, act: Act, course: Course) -> bool:
         return allows(self.roles_in(course), act)

@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from accounts.models import AuditEntry, User
 from accounts.roles import Act
+from accounts.statements import insert, update
 from grading.models.assignment import Assignment
 from grading.models.change import Change, Closed, Proposed, Refusal, Saved
 from grading.models.markings import MarkingQuerySet
@@ -165,7 +166,7 @@ class Marking(models.Model):
                 self.played = spans
                 if fresh:
                     self._touch(timezone.now())
-                self.save(update_fields=_WRITTEN)
+                update(self, *_WRITTEN)
             saved.version = self.version
             if fresh or saved.refused:
                 AuditEntry.objects.append(
@@ -184,11 +185,7 @@ class Marking(models.Model):
         """Apply and keep what can be taken; tell in `saved` what became of each."""
         if not proposed:
             return []
-        known = set(
-            self.changes.filter(client_id__in=[p.id for p in proposed]).values_list(
-                "client_id", flat=True
-            )
-        )
+        known = self._known(proposed)
         fresh: list[Proposed] = []
         refused: list[tuple[Proposed, Literal["older", "forbidden"]]] = []
         may_excuse = cache(lambda: by.may(Act.EXCUSE_ANY, self.assignment.course))
@@ -207,22 +204,40 @@ class Marking(models.Model):
                 saved.acknowledged.append(change.id)
                 fresh.append(change)
         now = timezone.now()
-        Change.objects.bulk_create(
-            Change(
-                marking=self,
-                client_id=change.id,
-                target=change.target,
-                value=change.value,
-                by=by,
-                at=now,
+        insert(
+            *(
+                Change(
+                    marking=self,
+                    client_id=change.id,
+                    target=change.target,
+                    value=change.value,
+                    by=by,
+                    at=now,
+                )
+                for change in fresh
             )
-            for change in fresh
         )
         Phrase.objects.used(
             self.assignment.course, [c.phrase for c in fresh if c.phrase]
         )
         saved.refused += self._refusals(refused)
         return fresh
+
+    def _known(self, proposed: Sequence[Proposed]) -> set[UUID]:
+        """Those of the changes that are kept already.
+
+        Where each change names what stands as the one before it, all of them are new:
+        what stood before a kept change never stands again. Else the store is asked.
+        """
+        standing: dict[str, str | None] = {}
+        for change in proposed:
+            current = self.targets.get(change.target)
+            stands = standing.get(change.target, current and current["change"])
+            if stands != _text(change.after):
+                kept = self.changes.filter(client_id__in=[p.id for p in proposed])
+                return set(kept.values_list("client_id", flat=True))
+            standing[change.target] = str(change.id)
+        return set()
 
     def _excuses_more(self, change: Proposed) -> bool:
         """Whether the change excuses what the rubric leaves to a course lead."""

@@ -21,8 +21,8 @@ class MarkingQuerySet(models.QuerySet["Marking"]):
         """One's own, while one still marks in the course, and for a lead all of it."""
         if not isinstance(user, User):
             return self.none()
-        marked = Course.objects.where_may(user, Act.MARK)
-        led = Course.objects.where_may(user, Act.EXCUSE_ANY)
+        marked = user.courses_where_may(Act.MARK)
+        led = user.courses_where_may(Act.EXCUSE_ANY)
         course = "submission__assignment__cohort__course__in"
         return self.filter(
             Q(marker=user, **{course: marked}) | Q(**{course: led})
@@ -53,6 +53,22 @@ class MarkingQuerySet(models.QuerySet["Marking"]):
             self.filter(marker=user, closed=True)
             .order_by("-saved_at")
             .values_list("worked_seconds", "submission__length_seconds")[:20]
+        )
+
+    def for_save(self) -> Self:
+        """What a save needs beside the sheet, which it reads under the lock."""
+        assignment = "submission__assignment"
+        return self.select_related(
+            f"{assignment}__edition", f"{assignment}__cohort__course"
+        ).only(
+            "marker",
+            "submission__student",
+            "submission__length_seconds",
+            "submission__extra_minutes",
+            f"{assignment}__purpose",
+            f"{assignment}__hazards_confirmed_by",
+            f"{assignment}__edition__digest",
+            f"{assignment}__cohort__course__id",
         )
 
     def for_desk(self) -> Self:
