@@ -166,6 +166,26 @@ def release(pk):
     return {}
 
 
+def feedback(states=None, comments=(), **described):
+    """A released sheet: all done but `states`; comments are (element, seconds, text)."""
+    made = Marking.objects.get(pk=marking(**described)["pk"])
+    factories.mark_all(made, **(states or {}))
+    changes = [
+        factories.change(
+            made,
+            f"comment:{n}",
+            {"element": element, "at": at, "kind": "improve", "text": text},
+        )
+        for n, (element, at, text) in enumerate(comments)
+    ] + [
+        factories.change(made, f"ruling:{rule.key}", {"result": "met", "note": ""})
+        for rule in made.definition.rules
+        if rule.kind == "before"
+    ]
+    made.record(changes, by=made.marker)
+    return {"address": Release.of_marking(made, by=made.marker).get_absolute_url()}
+
+
 def audit():
     previous = ""
     for entry in AuditEntry.objects.order_by("number"):
