@@ -172,6 +172,7 @@ def test_a_grid_is_counted_before_it_is_made():
         ("sites: [radial, dorsalis pedis]", "sites: radial"),
         ("sides: [left, right]", "sides: [left, '?']"),
         ("    grids: ", "    grids: 5\n    gridz: "),
+        ("    grids: ", f"    elements: [{EXTRA % 'k'}]\n    grids: 5\n    gridz: "),
         ("sections:\n", "sections: 5\nsectionz:\n"),
     ],
 )
@@ -180,5 +181,5 @@ def test_selectors_are_not_blamed_for_keys_that_cannot_be_read(old, new):
 
 
 def test_an_unreadable_level_is_not_compared():
-    text = changed((LEVEL_2, "{label: explains some steps, credit: half}"))
-    assert faults_of(text) == ["45: credit is 'half'; allowed: a number from 0 to 1"]
+    text = changed(("every step, credit: 1}", "every step, credit: whole}"))
+    assert faults_of(text) == ["46: credit is 'whole'; allowed: a number from 0 to 1"]
