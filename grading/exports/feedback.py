@@ -208,7 +208,7 @@ def _findings(
                 text=text,
                 glyph=glyph,
                 word=word,
-                effect=words.what_it_does(check.effect),
+                effect=words.what_it_does(check),
                 note=note,
                 moments=tuple(moment for moment in moments if moment),
             )

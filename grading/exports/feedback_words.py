@@ -108,16 +108,17 @@ def ruled(ruling: Mapping[str, Any] | None) -> str:
     return f"Ruled by the marker: {note}" if note else "Ruled by the marker"
 
 
-def what_it_does(effect: Effect) -> str:
-    """The effect of a critical element or rule, as a sentence's end."""
-    return "only noted" if effect.kind == "flag" else consequence(effect)
+def what_it_does(check: Check) -> str:
+    """What follows from how it stands; in doubt, what would follow."""
+    words = _effect(check.effect)
+    return words if check.result == "violated" else f"if not met, {words}"
 
 
 def what_it_cost(thing: WorkOn) -> str:
     """Points and effect of one thing to work on: "2 points, and the outcome is ..."."""
     cost = [in_points(thing.lost)] if thing.lost else []
     if thing.effect and (thing.effect.kind != "flag" or not cost):
-        cost.append(what_it_does(thing.effect))
+        cost.append(_effect(thing.effect))
     return ", and ".join(cost)
 
 
@@ -151,6 +152,10 @@ def span(definition: Definition, result: Mapping[str, Any]) -> str:
 
 def pass_mark(definition: Definition) -> str:
     return f"{points_shown(definition.pass_percent)}%"
+
+
+def _effect(effect: Effect) -> str:
+    return "only noted" if effect.kind == "flag" else consequence(effect)
 
 
 def _percent(definition: Definition, percent: str | None) -> str:
