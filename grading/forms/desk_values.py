@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-import unicodedata
+import re
 from collections.abc import Callable
 from typing import Any
 from uuid import UUID
 
 from grading.models.phrase import Phrase
 from rubric.definition import Definition, Element, State
+from rubric.definition.fields import CONTROL
 
 LONGEST_RECORDING = 86_400  # a day in seconds: more is a slip of the hand
 LONGEST_TEXT = 4000
 LONGEST_REASON = 500
+# A marks file takes no control characters, and a release must read back as it is.
+_NO_SIGN = re.compile(f"[{CONTROL}]")
 FASTEST = 16  # the fastest that any browser plays
 
 RULINGS = ("met", "violated", "cannot_tell")
@@ -80,17 +83,12 @@ def _moment(what: str, value: object) -> float | None:
 
 
 def _text(what: str, value: object, longest: int) -> str:
-    """Without the signs that no keyboard types and no store takes (controls, halves)."""
+    """Without the signs that no keyboard types and no marks file takes (controls, halves)."""
     if value is None:
         return ""
     if not isinstance(value, str):
         raise Wrong(f"{what} must be a text.")
-    text = "".join(
-        sign
-        if sign in "\n\t" or unicodedata.category(sign) not in {"Cc", "Cs"}
-        else " "
-        for sign in value
-    ).strip()
+    text = _NO_SIGN.sub(" ", value).strip()
     if len(text) > longest:
         raise Wrong(f"{what} must be at most {longest} signs, but has {len(text)}.")
     return text

@@ -90,28 +90,30 @@ class Marking(models.Model):
         """The marking as the scorer reads it."""
         rating = self.values("rating").get("")
         start = self.values("start").get("")
+        marks = tuple(
+            Mark(
+                element=key,
+                state=State(value["state"]),
+                at=_seconds(value.get("at")),
+                level=value.get("level"),
+                reason=value.get("reason", ""),
+            )
+            for key, value in self.values("element").items()
+        )
+        hazards = tuple(
+            Sighting(value["rule"], _seconds(value.get("at")), word == "confirmed")
+            for value, word in self.sightings().values()
+            if word != "rejected"
+        )
         return Sheet(
-            marks=tuple(
-                Mark(
-                    element=key,
-                    state=State(value["state"]),
-                    at=_seconds(value.get("at")),
-                    level=value.get("level"),
-                    reason=value.get("reason", ""),
-                )
-                for key, value in self.values("element").items()
-            ),
-            hazards=tuple(
-                Sighting(value["rule"], _seconds(value.get("at")), word == "confirmed")
-                for value, word in self.sightings().values()
-                if word != "rejected"
-            ),
+            marks=marks,
+            hazards=hazards,
             rulings=tuple(
                 Ruling(rule, value["result"], value.get("note", ""))
                 for rule, value in self.values("ruling").items()
             ),
             global_rating=rating["value"] if rating else None,
-            length_seconds=self.length_seconds,
+            length_seconds=_at_least(self.length_seconds, (*marks, *hazards)),
             start_at=_seconds(start["at"]) or Decimal(0) if start else Decimal(0),
             extra_minutes=self.submission.extra_minutes,
         )
@@ -387,3 +389,12 @@ def _seconds(value: float | str | None) -> Decimal | None:
     if value is None:
         return None
     return Decimal(str(value)).quantize(Decimal("0.001")).normalize() + 0
+
+
+def _at_least(
+    length: Decimal | None, seen: Iterable[Mark | Sighting]
+) -> Decimal | None:
+    """The length as known; where something was seen later than that, up to there."""
+    if length is None:
+        return None
+    return max([length, *(found.at for found in seen if found.at is not None)])
