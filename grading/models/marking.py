@@ -105,6 +105,8 @@ class Marking(models.Model):
             for value, word in self.sightings().values()
             if word != "rejected"
         )
+        start_at = (_seconds(start["at"]) if start else None) or Decimal(0)
+        seen = [found.at for found in (*marks, *hazards) if found.at is not None]
         return Sheet(
             marks=marks,
             hazards=hazards,
@@ -113,8 +115,8 @@ class Marking(models.Model):
                 for rule, value in self.values("ruling").items()
             ),
             global_rating=rating["value"] if rating else None,
-            length_seconds=_at_least(self.length_seconds, (*marks, *hazards)),
-            start_at=_seconds(start["at"]) or Decimal(0) if start else Decimal(0),
+            length_seconds=_at_least(self.length_seconds, start_at, *seen),
+            start_at=start_at,
             extra_minutes=self.submission.extra_minutes,
         )
 
@@ -391,10 +393,6 @@ def _seconds(value: float | str | None) -> Decimal | None:
     return Decimal(str(value)).quantize(Decimal("0.001")).normalize() + 0
 
 
-def _at_least(
-    length: Decimal | None, seen: Iterable[Mark | Sighting]
-) -> Decimal | None:
+def _at_least(length: Decimal | None, *moments: Decimal) -> Decimal | None:
     """The length as known; where something was seen later than that, up to there."""
-    if length is None:
-        return None
-    return max([length, *(found.at for found in seen if found.at is not None)])
+    return None if length is None else max(length, *moments)

@@ -41,6 +41,7 @@ def test_marks_after_the_length_that_the_student_typed_are_released(db):
     marking = mark_all(MarkingFactory())
     late = change(marking, "element:opening.hygiene", {"state": "done", "at": 130.25})
     seen = change(marking, "sighting:s1", {"rule": "carried-on", "at": 140})
-    marking.record([late, seen], by=marking.marker)
+    start = change(marking, "start", {"at": 150})
+    marking.record([late, seen, start], by=marking.marker)
     release = Release.of_marking(marking, by=marking.marker)
     assert release.recomputed() == {}
