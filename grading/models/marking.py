@@ -106,7 +106,8 @@ class Marking(models.Model):
             if word != "rejected"
         )
         start_at = (_seconds(start["at"]) if start else None) or Decimal(0)
-        seen = [found.at for found in (*marks, *hazards) if found.at is not None]
+        moments = [mark.at for mark in marks] + [sighting.at for sighting in hazards]
+        seen = [at for at in moments if at is not None]
         return Sheet(
             marks=marks,
             hazards=hazards,
