@@ -17,6 +17,8 @@ from axe_playwright_python.sync_playwright import Axe
 from tests.browser.site import Site
 
 PAGES = Path(__file__).parent / "pages"
+# They are for the server's own processes, and make no sense inside this one.
+collect_ignore = ["settings.py", "school.py"]
 
 
 @pytest.fixture(scope="session")

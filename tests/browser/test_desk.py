@@ -171,6 +171,28 @@ def test_the_comment_in_work_outlives_a_reload(desk):
     expect(desk.locator("#comment")).to_have_value("Half a thought")
 
 
+def test_an_empty_comment_that_was_left_begins_anew_at_another_moment(desk):
+    until(desk, "document.querySelector('video').readyState > 0")
+    press(desk, "c Escape . . c")
+    expect(desk.locator("comment-box [data-at]")).to_have_text("at 0:08")
+
+
+def test_a_comment_is_edited_and_deleted_and_undo_brings_it_back(desk, site, marking):
+    press(desk, "c")
+    desk.keyboard.type("Look at the face.")
+    press(desk, "Enter")
+    desk.get_by_role("button", name="Edit").press("Enter")
+    expect(desk.locator("#comment")).to_have_value("Look at the face.")
+    desk.locator("#comment").fill("Look at the face while you ask.")
+    press(desk, "Enter")
+    listed = desk.locator("comment-list li")
+    expect(listed).to_have_count(1)
+    desk.get_by_role("button", name="Delete").press("Enter")
+    expect(listed).to_have_count(0)
+    press(desk, "u")
+    expect(listed).to_contain_text("Look at the face while you ask.")
+
+
 def test_a_hazard_is_noted_with_one_key_where_there_is_one(desk, site, marking):
     press(desk, "h")
     expect(desk.locator("check-list")).to_contain_text("Carries on after")

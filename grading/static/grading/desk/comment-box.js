@@ -1,14 +1,14 @@
 /**
  * The comment in work: about the element just marked or the one in focus, at the moment
- * when it was opened. Digits put in a phrase while it is empty; Enter keeps it.
+ * when it was begun. Digits put in a phrase while it is empty; Enter keeps it.
  *
  *   <comment-box><form><p class="about">…<select data-about></select></p>
  *     <textarea id="comment"></textarea> <ol class="phrases"></ol> …</form></comment-box>
  */
 
-import { find, kbd, make, redraw } from "./markup.js";
-import { asClock } from "./moments.js";
-import { hasNextStep, offered } from "./phrases.js";
+import { CommentForm } from "./comment-form.js";
+import { find } from "./markup.js";
+import { PhraseList } from "./phrases.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
 /** @typedef {import("./store.js").PhraseUse} PhraseUse */
@@ -22,114 +22,112 @@ export class CommentBox extends HTMLElement {
   #open = null;
   /** @type {PhraseUse | null} the phrase that was put in */
   #used = null;
-  #text = find(this, "textarea", HTMLTextAreaElement);
-  #about = find(this, "[data-about]", HTMLSelectElement);
+  #form = new CommentForm(this);
+  #phrases = new PhraseList(find(this, ".phrases", HTMLElement));
 
   /** @param {Desk} desk */
   begin(desk) {
     this.#desk = desk;
     const { signal } = desk;
+    const { area } = this.#form;
     this.hidden = false;
+    this.#phrases.all = desk.data.phrases;
     desk.sheet.addEventListener("move", () => this.#draw(), { signal });
     desk.clock.addEventListener("time", () => this.#drawMoment(), { signal });
-    this.#about.addEventListener("change", () => this.#drawPhrases(), { signal });
-    this.#text.addEventListener("focus", () => this.#start(), { signal });
-    this.#text.addEventListener("keydown", (event) => this.#pressed(event), { signal });
+    area.addEventListener("focus", () => this.#start(), { signal });
+    area.addEventListener("keydown", (event) => this.#pressed(event), { signal });
     this.addEventListener("input", () => this.#typed(), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
-    find(this, "form", HTMLFormElement).addEventListener(
-      "submit",
-      (event) => {
-        event.preventDefault();
-        this.#keep();
-      },
-      { signal },
-    );
+    this.addEventListener("focusout", (event) => this.#left(event), { signal });
+    this.addEventListener("submit", (event) => event.preventDefault(), { signal });
+    this.addEventListener("submit", () => this.#keep(), { signal });
     this.#draw();
-    this.#recall();
+    this.#recall(desk);
   }
 
   open() {
-    if (!this.#open) this.#draw();
-    this.#text.focus();
+    this.#draw();
+    this.#form.area.focus();
   }
 
   /** Takes a comment that stands back into the box. @param {string} id */
   edit(id) {
     const value = this.#desk?.store.value(`comment:${id}`);
     if (!value) return;
-    this.#open = { id, at: value.at };
-    this.#text.value = value.text;
-    this.#kind = value.kind;
-    this.#draw(value.element ?? "");
-    this.#text.focus();
+    if (this.#form.text) this.#desk?.say("First keep or drop the comment in work.");
+    else this.#take({ id, ...value });
+    this.#form.area.focus();
+  }
+
+  /** @param {Record<string, any>} comment with its id */
+  #take({ id, at, text, kind, element }) {
+    this.#open = { id, at };
+    this.#form.kind = kind;
+    this.#form.text = text;
+    this.#draw(element ?? "");
   }
 
   /** Begins a comment here and now, unless one is being written. */
   #start() {
-    this.classList.add("is-open");
     this.#open ??= { id: crypto.randomUUID(), at: this.#desk?.stamp().at ?? null };
+    this.classList.add("is-open");
     this.#drawMoment();
-    this.#drawPhrases();
+    this.#offer();
   }
 
-  /** Lets the comment go, and goes back to the sheet. */
-  #drop() {
-    this.#text.value = "";
-    this.#typed();
+  /** Nothing is being written any more. */
+  #end() {
+    this.#form.clear();
     this.#open = this.#used = null;
-    this.#kind = "improve";
-    find(this, '[name="keep"]', HTMLInputElement).checked = false;
-    this.#desk?.sheet.refocus();
+    this.#desk?.outbox.keep("comment", null);
     this.#draw();
   }
 
   #keep() {
     const desk = this.#desk;
-    const text = this.#text.value.trim();
-    if (!desk || !text) return this.#drop();
-    this.#start();
-    const { id, at } = /** @type {{id: string, at: number | null}} */ (this.#open);
-    const element = this.#about.value || null;
-    const value = { element, at, kind: this.#kind, text };
-    const phrase = this.#phrase(text, element);
-    desk.act("comment", [
-      { target: `comment:${id}`, value, ...(phrase && { phrase }) },
-    ]);
-    desk.say("Comment kept.");
-    this.#drop();
+    const { text, kind, element } = this.#form;
+    if (desk && text) {
+      this.#start();
+      const { id, at } = /** @type {{id: string, at: number | null}} */ (this.#open);
+      const value = { element: element || null, at, kind, text };
+      const phrase = this.#phrase();
+      desk.act("comment", [
+        { target: `comment:${id}`, value, ...(phrase && { phrase }) },
+      ]);
+      desk.say("Comment kept.");
+    }
+    this.#end();
+    desk?.sheet.refocus();
   }
 
-  /** @param {string} text @param {string | null} element @returns {PhraseUse | null} */
-  #phrase(text, element) {
-    if (!find(this, '[name="keep"]', HTMLInputElement).checked) return this.#used;
-    const phrase = {
-      element: element ?? "",
-      state: element ? this.#state() : "",
-      kind: this.#kind,
-      text: text.slice(0, LONGEST_PHRASE),
-    };
-    this.#desk?.data.phrases.unshift(phrase);
-    return phrase;
-  }
-
-  get #kind() {
-    return find(this, '[name="kind"]:checked', HTMLInputElement).value;
-  }
-
-  set #kind(kind) {
-    find(this, `[name="kind"][value="${kind}"]`, HTMLInputElement).checked = true;
+  /** What the comment is kept as, or was made with. @returns {PhraseUse | null} */
+  #phrase() {
+    const { text, kind, element, isPhrase } = this.#form;
+    if (isPhrase && text.length <= LONGEST_PHRASE) {
+      const phrase = { element, state: element && this.#state(), kind, text };
+      this.#phrases.all.unshift(phrase);
+      return phrase;
+    }
+    if (isPhrase)
+      this.#desk?.say(`Too long for a phrase: at most ${LONGEST_PHRASE} signs.`);
+    const isElsewhere = this.#used?.element && this.#used.element !== element;
+    return isElsewhere ? null : this.#used;
   }
 
   #state() {
-    return this.#desk?.store.value(`element:${this.#about.value}`)?.state ?? "";
+    return this.#desk?.store.value(`element:${this.#form.element}`)?.state ?? "";
+  }
+
+  #offer() {
+    const isEmpty = this.#open && !this.#form.area.value;
+    if (isEmpty) this.#phrases.offer(this.#form.element || null, this.#state());
+    else this.#phrases.hide();
   }
 
   /** @param {KeyboardEvent} event */
   #pressed(event) {
-    const digit =
-      /^[1-9]$/.test(event.key) && !this.#text.value ? Number(event.key) : 0;
-    const phrase = digit ? this.#offered()[digit - 1] : null;
+    const isEmpty = !this.#form.area.value;
+    const phrase = isEmpty ? this.#phrases.by(event.key) : undefined;
     if (phrase) this.#use(phrase);
     else if (event.key === "Enter" && !event.shiftKey && !event.isComposing)
       this.#keep();
@@ -141,97 +139,62 @@ export class CommentBox extends HTMLElement {
   /** @param {PhraseUse} phrase */
   #use(phrase) {
     this.#used = phrase;
-    this.#text.value = phrase.text;
-    this.#kind = phrase.kind;
-    this.#text.focus();
+    this.#form.kind = phrase.kind;
+    this.#form.text = phrase.text;
+    this.#form.area.focus();
     this.#typed();
-  }
-
-  #offered() {
-    const element = this.#about.value || null;
-    return offered(this.#desk?.data.phrases ?? [], element, this.#state());
   }
 
   #typed() {
-    const text = this.#text.value;
-    const isOpenEnded =
-      this.#kind === "improve" && text.length > 12 && !hasNextStep(text);
-    find(this, "[data-hint]", HTMLElement).hidden = !isOpenEnded;
-    find(this, '[data-act="drop"]', HTMLElement).hidden = !text;
-    this.#drawPhrases();
-    if (!this.#open) return;
-    const draft = { ...this.#open, element: this.#about.value, kind: this.#kind, text };
-    this.#desk?.outbox.keep("comment", text ? draft : null);
+    const { text, kind, element } = this.#form;
+    this.#form.hint();
+    this.#offer();
+    const draft = { ...this.#open, element, kind, text };
+    if (this.#open) this.#desk?.outbox.keep("comment", text ? draft : null);
   }
 
-  /** The comment that was being written when the page was left. */
-  async #recall() {
-    const draft = await this.#desk?.outbox.kept("comment");
-    if (!draft || this.#open) return;
-    this.#open = { id: draft.id, at: draft.at };
-    this.#text.value = draft.text;
-    this.#kind = draft.kind;
-    this.#draw(draft.element);
-    this.#typed();
+  /** The comment that was being written when the page was left. @param {Desk} desk */
+  async #recall(desk) {
+    const draft = await desk.outbox.kept("comment");
+    if (draft && !this.#open) this.#take(draft);
+  }
+
+  /** An empty comment that is left was none. @param {FocusEvent} event */
+  #left({ relatedTarget }) {
+    if (relatedTarget instanceof Node && this.contains(relatedTarget)) return;
+    if (this.#open && !this.#form.text) this.#end();
   }
 
   /** @param {Event} event */
   #clicked(event) {
     const button =
       event.target instanceof Element ? event.target.closest("button") : null;
-    if (button?.dataset.act === "drop") this.#drop();
-    const index = button?.dataset.phrase;
-    if (index) this.#use(this.#offered()[Number(index)]);
+    const phrase = this.#phrases.by(button?.dataset.phrase ?? "");
+    if (phrase) this.#use(phrase);
+    if (button?.dataset.act !== "drop") return;
+    this.#end();
+    this.#desk?.sheet.refocus();
   }
 
-  /** @param {string} [chosen] the key of what an open comment is about */
+  /** @param {string} [chosen] what an open comment is about */
   #draw(chosen) {
     const desk = this.#desk;
     this.classList.toggle("is-open", Boolean(this.#open));
     if (!desk || (this.#open && chosen === undefined)) return;
     const { justMarked, target } = desk.sheet;
-    const keys = [justMarked, target]
-      .filter((name) => name.startsWith("element:"))
-      .map((name) => name.slice("element:".length));
-    if (chosen) keys.unshift(chosen);
-    const options = [...new Set(keys)].map((key) => {
-      const row = desk.sheet.rowOf(`element:${key}`);
-      return make("option", { value: key }, row?.dataset.name ?? key);
-    });
-    redraw(
-      this.#about,
-      ...options,
-      make("option", { value: "" }, "the whole recording"),
-    );
-    if (chosen === "") this.#about.value = "";
+    /** @type {Map<string, string>} */
+    const names = new Map();
+    for (const name of [`element:${chosen ?? ""}`, justMarked, target]) {
+      const row = desk.sheet.rowOf(name);
+      if (row && name !== "rating") names.set(name.slice(8), row.dataset.name ?? "");
+    }
+    this.#form.offer(names, chosen);
     this.#drawMoment();
-    this.#drawPhrases();
+    this.#offer();
   }
 
   #drawMoment() {
-    const at = this.#open ? this.#open.at : (this.#desk?.stamp().at ?? null);
-    const words = at === null ? "without a moment" : `at ${asClock(at)}`;
-    find(this, "[data-at]", HTMLElement).textContent = words;
-  }
-
-  #drawPhrases() {
-    const isEmpty = !this.#text.value && Boolean(this.#open);
-    const phrases = isEmpty ? this.#offered() : [];
-    redraw(
-      find(this, ".phrases", HTMLElement),
-      ...phrases.map((phrase, i) =>
-        make(
-          "li",
-          {},
-          make(
-            "button",
-            { type: "button", class: "plain", "data-phrase": `${i}` },
-            kbd(`${i + 1}`),
-            ` ${phrase.text}`,
-          ),
-        ),
-      ),
-    );
+    this.#form.showMoment((this.#open ?? this.#desk?.stamp())?.at ?? null);
   }
 }
 

@@ -24,6 +24,7 @@ import { CheckList } from "./check-list.js";
 import { DeskRecording } from "./desk-recording.js";
 import { History } from "./history.js";
 import { Keys } from "./keys.js";
+import { Link } from "./link.js";
 import { MarkingSheet } from "./marking-sheet.js";
 import { find } from "./markup.js";
 import { Outbox } from "./outbox.js";
@@ -61,6 +62,7 @@ export class MarkingDesk extends HTMLElement {
   outbox = new Outbox(this.data.person, this.data.marking);
   played = new PlayedParts(this.data.played);
   keys = new Keys(this.data.person);
+  link = new Link(this.data);
   sender = new Sender(this);
   recording = find(this, "desk-recording", DeskRecording);
   sheet = find(this, "marking-sheet", MarkingSheet);

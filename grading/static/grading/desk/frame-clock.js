@@ -1,49 +1,21 @@
-/**
- * A recording in a host's frame, steered by messages that the site's settings describe:
- *
- *   {"preset": "player.js"}                the open player.js messages, or
- *   {"text": true,                         messages are JSON texts (else objects)
- *    "ready": {"event": "ready"},          names and values of the message that says so
- *    "listen": [{...}],                    sent once it is ready, so that it reports
- *    "play": {...}, "pause": {...},
- *    "seek": {"to": "{seconds}"},          {seconds} and {speed} are filled in
- *    "speed": {"rate": "{speed}"},         left out where the host cannot
- *    "time": {"match": {"event": "tick"}, "seconds": "value.at", "length": "value.of"},
- *    "playing": {"event": "play"}, "paused": {"event": "pause"}}
- *
- * Messages from any other origin or window are not heard.
- *
- * @typedef {Record<string, any>} Message
- */
-
 import { allowedSpeed, Clock } from "./clock.js";
+import {
+  described,
+  filled,
+  isSecond,
+  matches,
+  readable,
+  valueAt,
+} from "./frame-messages.js";
 
-const PLAYER_JS = { context: "player.js", version: "0.0.11" };
-/** @type {Record<string, Message>} */
-const PRESETS = {
-  "player.js": {
-    text: true,
-    ready: { context: "player.js", event: "ready" },
-    listen: ["timeupdate", "play", "pause", "ended"].map((value) => ({
-      ...PLAYER_JS,
-      method: "addEventListener",
-      value,
-      listener: `bellside-${value}`,
-    })),
-    play: { ...PLAYER_JS, method: "play" },
-    pause: { ...PLAYER_JS, method: "pause" },
-    seek: { ...PLAYER_JS, method: "setCurrentTime", value: "{seconds}" },
-    time: {
-      match: { context: "player.js", event: "timeupdate" },
-      seconds: "value.seconds",
-      length: "value.duration",
-    },
-    playing: { context: "player.js", event: "play" },
-    paused: { context: "player.js", event: "pause" },
-  },
-};
+/** @typedef {import("./frame-messages.js").Message} Message */
+
 const TICK = 250;
 
+/**
+ * A recording in a host's frame, steered by messages. Those of any other origin or
+ * window are not heard.
+ */
 export class FrameClock extends Clock {
   #frame;
   #origin;
@@ -66,7 +38,7 @@ export class FrameClock extends Clock {
     super();
     this.#frame = frame;
     this.#origin = origin;
-    this.#says = messages.preset ? (PRESETS[messages.preset] ?? messages) : messages;
+    this.#says = described(messages);
     window.addEventListener("message", (event) => this.#hear(event), { signal });
     frame.addEventListener("load", () => this.#listen(), { signal });
     const timer = setInterval(() => {
@@ -148,12 +120,12 @@ export class FrameClock extends Clock {
     if (playing && matches(message, playing)) this.#turn(false);
     if (paused && matches(message, paused)) this.#turn(true);
     if (time && matches(message, time.match)) {
-      const length = time.length ? at(message, time.length) : null;
+      const length = time.length ? valueAt(message, time.length) : null;
       if (isSecond(length) && length !== this.#length) {
         this.#length = length;
         this.tell("length");
       }
-      const seconds = at(message, time.seconds);
+      const seconds = valueAt(message, time.seconds);
       if (isSecond(seconds)) this.#report(seconds, false);
     }
   }
@@ -178,44 +150,4 @@ export class FrameClock extends Clock {
     this.#isPaused = isPaused;
     this.tell("state");
   }
-}
-
-/** @param {any} data @returns {Message | null} */
-function readable(data) {
-  if (typeof data === "object") return data;
-  try {
-    const message = JSON.parse(data);
-    return typeof message === "object" ? message : null;
-  } catch {
-    return null;
-  }
-}
-
-/** @param {Message} message @param {Message} wanted */
-function matches(message, wanted) {
-  return Object.entries(wanted).every(([name, value]) => at(message, name) === value);
-}
-
-/** @param {Message} message @param {string} path names joined by dots */
-function at(message, path) {
-  return path
-    .split(".")
-    .reduce((found, name) => found?.[name], /** @type {any} */ (message));
-}
-
-/** @param {any} value @returns {value is number} */
-function isSecond(value) {
-  return typeof value === "number" && Number.isFinite(value) && value >= 0;
-}
-
-/** @param {any} template @param {Record<string, number>} values @returns {any} */
-function filled(template, values) {
-  if (Array.isArray(template)) return template.map((part) => filled(part, values));
-  if (template && typeof template === "object")
-    return Object.fromEntries(
-      Object.entries(template).map(([name, part]) => [name, filled(part, values)]),
-    );
-  const name =
-    typeof template === "string" ? /^\{(\w+)\}$/.exec(template)?.[1] : undefined;
-  return name && name in values ? values[name] : template;
 }

@@ -10,6 +10,7 @@
 import { findAll } from "./markup.js";
 import { asClock } from "./moments.js";
 import { SheetKeys } from "./sheet-keys.js";
+import { nextOpen } from "./sheet-order.js";
 import { drawRow, levelWords, SheetCounts } from "./sheet-rows.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
@@ -122,7 +123,7 @@ export class MarkingSheet extends HTMLElement {
       desk.act(`${name}: ${word}`, [{ target, value: { state, at, speed, ...more } }]);
       desk.say(`${name}: ${word}${at === null ? "" : ` at ${asClock(at)}`}.`);
     }
-    this.#show(this.#nextOpen());
+    this.#show(nextOpen(this.rows, this.#at, (row) => this.isOpen(row)));
     this.justMarked = target === "rating" ? "" : target;
     this.#tell();
   }
@@ -149,23 +150,6 @@ export class MarkingSheet extends HTMLElement {
       0,
       this.rows.findIndex((row) => this.isOpen(row)),
     );
-  }
-
-  /**
-   * Where the focus goes after a mark: on in exam order, but first to what was passed
-   * over in the same grid and in the same section, so that no blank is left behind
-   * unnoticed; where all is given it stays.
-   */
-  #nextOpen() {
-    const { current, rows } = this;
-    for (const place of ["table", "section"]) {
-      const around = current.closest(place);
-      const open = rows.filter((row) => around?.contains(row) && this.isOpen(row));
-      const next = open.find((row) => rows.indexOf(row) > this.#at) ?? open[0];
-      if (next) return rows.indexOf(next);
-    }
-    const next = rows.findIndex((row, i) => i > this.#at && this.isOpen(row));
-    return next < 0 ? this.#at : next;
   }
 
   /** @param {number} index */

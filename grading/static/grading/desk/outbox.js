@@ -53,6 +53,10 @@ export class Outbox {
   #memory = { changes: /** @type {Waiting[]} */ ([]), kept: new Map() };
   #next = Number.MAX_SAFE_INTEGER / 2;
   isKept = true;
+  /** @type {Change[]} done, and not yet on the device */
+  unkept = [];
+  /** @type {Promise<void> | null} */
+  #keeping = null;
 
   /** @param {number} person @param {number} marking */
   constructor(person, marking) {
@@ -63,8 +67,29 @@ export class Outbox {
     });
   }
 
-  /** @param {Change[]} changes @returns {Promise<void>} when they are on the device */
-  async add(changes) {
+  /**
+   * What comes while the device is still writing goes in one piece after it.
+   * @param {Change[]} changes
+   * @returns {Promise<void>} when they are on the device
+   */
+  add(changes) {
+    this.unkept.push(...changes);
+    this.#keeping ??= this.#keepAll().finally(() => {
+      this.#keeping = null;
+    });
+    return this.#keeping;
+  }
+
+  async #keepAll() {
+    while (this.unkept.length) {
+      const changes = [...this.unkept];
+      await this.#add(changes);
+      this.unkept.splice(0, changes.length);
+    }
+  }
+
+  /** @param {Change[]} changes */
+  async #add(changes) {
     try {
       const db = await this.#db;
       if (db && this.isKept) return await this.#store(db, changes);
@@ -96,6 +121,12 @@ export class Outbox {
     const store = db.transaction("changes").objectStore("changes");
     const rows = await answer(store.index("whose").getAll(this.#whose));
     return [...rows.sort((a, b) => a.seq - b.seq), ...this.#memory.changes];
+  }
+
+  /** The targets of all this, and of what is not yet kept: the server cannot know them. */
+  async targets() {
+    const kept = (await this.waiting()).map(({ change }) => change);
+    return new Set([...kept, ...this.unkept].map(({ target }) => target));
   }
 
   /** @param {number[]} seqs */

@@ -1,5 +1,7 @@
 /** Which phrases are offered, and whether a comment says what to do next. */
 
+import { kbd, make, redraw } from "./markup.js";
+
 /** @typedef {import("./store.js").PhraseUse} Phrase */
 
 const MOST = 9;
@@ -26,6 +28,44 @@ export function offered(phrases, element, state) {
     .sort((a, b) => /** @type {number} */ (a.at) - /** @type {number} */ (b.at))
     .slice(0, MOST)
     .map(({ phrase }) => phrase);
+}
+
+/** The phrases under the comment box, by digit, while it is empty. */
+export class PhraseList {
+  #place;
+  /** @type {Phrase[]} */
+  #offered = [];
+  /** @type {Phrase[]} those of the course, most used first */
+  all = [];
+
+  /** @param {Element} place */
+  constructor(place) {
+    this.#place = place;
+  }
+
+  /** @param {string} digit from 1 @returns {Phrase | undefined} */
+  by(digit) {
+    return /^[1-9]$/.test(digit) ? this.#offered[Number(digit) - 1] : undefined;
+  }
+
+  /** @param {string | null} element @param {string} state */
+  offer(element, state) {
+    this.#show(offered(this.all, element, state));
+  }
+
+  hide() {
+    this.#show([]);
+  }
+
+  /** @param {Phrase[]} phrases */
+  #show(phrases) {
+    this.#offered = phrases;
+    const items = phrases.map(({ text }, i) => {
+      const place = { type: "button", class: "plain", "data-phrase": `${i + 1}` };
+      return make("li", {}, make("button", place, kbd(`${i + 1}`), ` ${text}`));
+    });
+    redraw(this.#place, ...items);
+  }
 }
 
 // English only: a hint that is wrong now and then does no harm, and nothing hangs on it.

@@ -21,7 +21,9 @@ export class SavingState extends HTMLElement {
     this.#desk = desk;
     const { signal } = desk;
     this.replaceChildren(this.#words, this.#ago);
-    desk.sender.addEventListener("standing", () => this.#draw(), { signal });
+    desk.sender.addEventListener("waiting", () => this.#draw(), { signal });
+    desk.link.addEventListener("standing", () => this.#draw(), { signal });
+    this.addEventListener("click", (event) => this.#clicked(event), { signal });
     desk.sender.addEventListener(
       "told",
       (event) =>
@@ -34,8 +36,9 @@ export class SavingState extends HTMLElement {
   }
 
   #draw() {
-    const { sender, outbox } = /** @type {Desk} */ (this.#desk);
-    const { standing, waiting } = sender;
+    const { sender, link, outbox } = /** @type {Desk} */ (this.#desk);
+    const { waiting } = sender;
+    const { standing, savedAt } = link;
     const isSaved = !waiting && (standing === "saved" || standing === "sending");
     const said = isSaved ? "all changes saved" : this.#trouble(changes(waiting));
     const where = outbox.isKept
@@ -46,14 +49,14 @@ export class SavingState extends HTMLElement {
       this.#words.dataset.said = `${standing} ${text}`;
       this.#words.replaceChildren(text, ...this.#way());
     }
-    this.#ago.textContent = isSaved ? ` ${ago(Date.now() - sender.savedAt)}` : "";
+    this.#ago.textContent = isSaved ? ` ${ago(Date.now() - savedAt)}` : "";
     const isCalm = standing === "saved" || standing === "sending";
     this.classList.toggle("is-trouble", !isCalm);
   }
 
   /** @param {string} wait "3 changes wait" or nothing */
   #trouble(wait) {
-    const { standing } = /** @type {Desk} */ (this.#desk).sender;
+    const { standing } = /** @type {Desk} */ (this.#desk).link;
     const here = wait && `${wait} on this device`;
     switch (standing) {
       case "no network":
@@ -75,14 +78,25 @@ export class SavingState extends HTMLElement {
 
   /** The way out, where there is one. */
   #way() {
-    const { sender, data } = /** @type {Desk} */ (this.#desk);
-    if (sender.standing === "released")
-      return [make("a", { href: data.urls.release }, "see the release")];
-    if (sender.standing !== "signed out" && sender.standing !== "another person")
-      return [];
+    const { link, sender, data } = /** @type {Desk} */ (this.#desk);
+    if (link.standing === "released")
+      return [
+        make("a", { href: data.urls.release }, "see the release"),
+        ...(sender.waiting
+          ? [" ", make("button", { type: "button", class: "plain" }, "let them go")]
+          : []),
+      ];
+    if (link.standing !== "signed out" && link.standing !== "another person") return [];
     const next = encodeURIComponent(`${data.urls.desk}#signed-in`);
     const href = `${data.urls.sign_in}?next=${next}`;
     return [make("a", { href, target: "_blank", rel: "opener" }, "sign in")];
+  }
+
+  /** @param {Event} event */
+  async #clicked(event) {
+    if (!(event.target instanceof HTMLButtonElement)) return;
+    await this.#desk?.sender.giveUp();
+    location.reload();
   }
 }
 

@@ -9,8 +9,12 @@
  * @typedef {import("./store.js").Entry} Entry
  * @typedef {import("./outbox.js").Conflict} Conflict
  * @typedef {import("./outbox.js").Waiting} Waiting
- * @typedef {import("./sender.js").Answer} Answer
- * @typedef {import("./sender.js").Refusal} Refusal
+ * @typedef {{id: string, target: string, why: string, text: string, by: string,
+ *   current: Entry | null}} Refusal
+ * @typedef {{version: number, acknowledged: string[], refused: Refusal[], figures: any,
+ *   targets?: Record<string, Entry>}} Answer
+ * @typedef {{acknowledged: [string, string][], reverted: [string, Entry | null][],
+ *   told: string[]}} Settled
  */
 
 import { same } from "./store.js";
@@ -46,16 +50,20 @@ export class Settlement {
     if (this.#conflicts.delete(target)) await this.#keep();
   }
 
+  /** What another tab settled. @param {Settled} settled */
+  async follow({ acknowledged, reverted }) {
+    for (const [target, id] of acknowledged) this.#store.acknowledge(target, id);
+    for (const [target, entry] of reverted) this.#store.revert(target, entry);
+    await this.recall();
+  }
+
   /**
    * @param {Waiting[]} rows what was sent
    * @param {Answer} answer
    */
   async settle(rows, answer) {
-    const settled = {
-      acknowledged: /** @type {[string, string][]} */ ([]),
-      reverted: /** @type {[string, Entry | null][]} */ ([]),
-      told: /** @type {string[]} */ ([]),
-    };
+    /** @type {Settled} */
+    const settled = { acknowledged: [], reverted: [], told: [] };
     const sent = new Map(rows.map((row) => [row.change.id, row]));
     const gone = [];
     for (const id of answer.acknowledged) {
@@ -73,7 +81,7 @@ export class Settlement {
   /**
    * @param {Refusal} refusal
    * @param {Map<string, Waiting>} sent
-   * @param {{reverted: [string, Entry | null][], told: string[]}} settled
+   * @param {Settled} settled
    */
   async #refused({ id, why, text, current, by }, sent, settled) {
     const row = sent.get(id);

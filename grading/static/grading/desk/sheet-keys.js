@@ -1,17 +1,11 @@
 /** What the keys do while the sheet has the focus. */
 
+import { stepped } from "./sheet-order.js";
 import { levelWords } from "./sheet-rows.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
 /** @typedef {import("./keys.js").Action} Action */
 /** @typedef {import("./marking-sheet.js").MarkingSheet} MarkingSheet */
-
-const ARROWS = new Map([
-  ["ArrowUp", -1],
-  ["ArrowDown", 1],
-  ["ArrowLeft", -1],
-  ["ArrowRight", 1],
-]);
 
 export class SheetKeys {
   #desk;
@@ -34,8 +28,8 @@ export class SheetKeys {
     if (at instanceof HTMLButtonElement && " Enter".includes(event.key)) return;
     const action = this.#desk.keys.actionOf(event);
     if (action) this.do(action);
-    else if (ARROWS.has(event.key) && !event.ctrlKey && !event.metaKey && !event.altKey)
-      this.#walk(event.key);
+    else if (event.key.startsWith("Arrow") && !hasModifier(event))
+      this.#sheet.moveTo(stepped(this.#sheet.rows, this.#sheet.current, event.key));
     else if (/^[1-9]$/.test(event.key) && this.#desk.keys.isOn)
       this.level(Number(event.key));
     else return;
@@ -94,31 +88,13 @@ export class SheetKeys {
     else this.#desk.clock.seek(at);
   }
 
-  /** @param {string} key */
-  #walk(key) {
-    const { rows, current } = this.#sheet;
-    const index = rows.indexOf(current);
-    const by = ARROWS.get(key) ?? 0;
-    const isSideways = key === "ArrowLeft" || key === "ArrowRight";
-    const cell = current.closest("td");
-    const line = current.closest("tr");
-    if (!cell || !line) {
-      if (!isSideways) this.#sheet.moveTo(index + by);
-      return;
-    }
-    if (isSideways) return this.#sheet.moveTo(index + by);
-    const width = line.querySelectorAll(".element").length;
-    const next = rows[index + by * width];
-    if (next?.closest("table") === cell.closest("table"))
-      return this.#sheet.moveTo(index + by * width);
-    // Out of the grid: past all of its cells.
-    const cells = rows.filter((row) => row.closest("table") === cell.closest("table"));
-    const edge = rows.indexOf(by > 0 ? cells[cells.length - 1] : cells[0]);
-    this.#sheet.moveTo(edge + by);
-  }
-
   /** @param {string} name @returns {any} */
   #part(name) {
     return this.#desk.querySelector(name);
   }
+}
+
+/** @param {KeyboardEvent} event */
+function hasModifier({ ctrlKey, metaKey, altKey }) {
+  return ctrlKey || metaKey || altKey;
 }
