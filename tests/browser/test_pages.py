@@ -37,7 +37,7 @@ PAGES = {
     "rubric:import": "instructor",
     "rubric:rubric": "instructor",
     "rubric:edition": "instructor",
-    "accounts:courses": "administrator",
+    "accounts:courses": "lead administrator",
     "accounts:people": "lead administrator",
     "accounts:cohort_open": "administrator",
     "accounts:invite": "lead",
