@@ -54,12 +54,17 @@ def typeset(html: str, paper: Paper = "a4") -> bytes:
     from weasyprint import HTML
     from weasyprint.urls import URLFetcher
 
+    from grading.exports.pdf_artifacts import set_footers_aside
+
     with _one_at_a_time, _without_collecting():
         fonts, styles = _prepared(paper)
         # Only the signs, which are data: a comment cannot make the server fetch.
         page = HTML(string=html, url_fetcher=URLFetcher(allowed_protocols=["data"]))
         pdf: bytes = page.write_pdf(
-            stylesheets=[styles], font_config=fonts, pdf_variant="pdf/ua-1"
+            stylesheets=[styles],
+            font_config=fonts,
+            pdf_variant="pdf/ua-1",
+            finisher=set_footers_aside,
         )
     return pdf
 

@@ -7,6 +7,7 @@ reports would take by half.
 
 import re
 from html import escape, unescape
+from statistics import median
 from time import perf_counter, process_time
 
 import pytest
@@ -53,13 +54,14 @@ def plain(page):
     return "".join(f"<p>{escape(text)}</p>" for text in words if text)
 
 
-def least(act, clock, times=7):
+def runs(act, clock, times=7):
+    """What each of several runs takes, in seconds."""
     found = []
     for _ in range(times):
         start = clock()
         act()
         found.append(clock() - start)
-    return min(found)
+    return found
 
 
 @pytest.mark.benchmark
@@ -67,8 +69,8 @@ def test_a_tagged_report_against_the_same_words_as_paragraphs(release):
     page = printed(release)
     words = plain(page)
     typeset(page)
-    report = least(lambda: typeset(page), process_time)
-    paragraphs = least(lambda: HTML(string=words).write_pdf(), process_time)
+    report = min(runs(lambda: typeset(page), process_time))
+    paragraphs = min(runs(lambda: HTML(string=words).write_pdf(), process_time))
     print(  # noqa: T201 (read by whoever measures)
         f"\ntagged report {report:.3f} s, the same words as paragraphs {paragraphs:.3f} s"
         f" of processor time: ratio {report / paragraphs:.2f} (goal 8.5)"
@@ -80,11 +82,12 @@ def test_120_reports_on_two_processes_against_120_warm_ones_by_half(release, db)
     copies(release, 119)
     page = printed(release)
     typeset(page)
-    before = least(lambda: typeset(page), perf_counter)
+    single = runs(lambda: typeset(page), perf_counter)
     start = perf_counter()
     count = sum(1 for _ in batch_of(release.assignment, processes=2))
     taken = perf_counter() - start
-    one = min(before, least(lambda: typeset(page), perf_counter))
+    # Before and after, and the middle of them: other work on the machine slows both.
+    one = median(single + runs(lambda: typeset(page), perf_counter))
     assert count == 120
     print(  # noqa: T201 (read by whoever measures)
         f"\n120 reports on 2 processes {taken:.1f} s, one warm report {one:.3f} s:"

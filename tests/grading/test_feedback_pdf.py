@@ -152,6 +152,28 @@ def test_an_element_is_the_header_of_its_row(pdf):
     }
 
 
+def test_all_that_is_drawn_is_held_by_the_structure_or_an_artifact(pdf):
+    report = pdf()
+    root = report.pdf.Root.StructTreeRoot
+    held = {element.objgen for element in _walk(root)}
+    for number, page in enumerate(report.pdf.pages):
+        elements = root.ParentTree.Nums[2 * number + 1]
+        opened, footers = [], 0
+        for operands, operator in pikepdf.parse_content_stream(page):
+            if str(operator) in {"BDC", "BMC"}:
+                opened.append(operands)
+                footers += (
+                    len(operands) > 1 and operands[1].get("/Subtype") == "/Footer"
+                )
+            elif str(operator) == "EMC":
+                operands = opened.pop()
+                if operands[0] != "/Artifact":
+                    assert elements[int(operands[1].MCID)].objgen in held
+            elif str(operator) in {"Tj", "TJ", "S", "f", "f*", "B", "Do", "sh"}:
+                assert opened, f"{operator} outside"
+        assert footers == 2
+
+
 def test_signs_are_decoration_and_their_words_are_text(pdf):
     report = pdf({HANDS: "missed", LEFT: "unseen"})
     assert len(report.elements("/Figure")) == 3  # the bars alone
