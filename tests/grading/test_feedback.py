@@ -39,7 +39,9 @@ def read(client_of):
 
 
 @pytest.fixture
-def page(client_of):
+def source(client_of):
+    """The page's HTML."""
+
     def fetch(release, person):
         return client_of(person).get(release.get_absolute_url()).content.decode()
 
@@ -146,7 +148,7 @@ def test_an_omission_of_the_last_attempt_is_named_as_such(
     assert "left out in the last attempt too" not in read(first, student)
 
 
-def test_every_element_has_state_moment_and_points(page, student, cohort, instructor):
+def test_every_element_has_state_moment_and_points(source, student, cohort, instructor):
     release = release_for(
         student,
         cohort,
@@ -156,7 +158,7 @@ def test_every_element_has_state_moment_and_points(page, student, cohort, instru
     rows = {
         key: " ".join(re.sub(r"<[^>]+>", " ", row).split())
         for key, row in re.findall(
-            r'<tr id="([^"]+)".*?>(.*?)</tr>', page(release, student), re.DOTALL
+            r'<tr id="([^"]+)".*?>(.*?)</tr>', source(release, student), re.DOTALL
         )
     }
     assert rows[CONSENT].startswith("done Asks permission")
@@ -194,9 +196,9 @@ def test_a_hazard_shows_every_moment_it_was_seen(read, student, cohort, instruct
     more = [(f"sighting:{at}", {"rule": "carried-on", "at": at}) for at in (61.0, 75.0)]
     release = release_for(student, cohort, instructor, more=more)
     assert (
-        "seen Carries on after the volunteer shows pain or says stop Watch at 1:01 , Watch at 1:15"
-        in read(release, student)
-    )
+        "seen Carries on after the volunteer shows pain or says stop "
+        'Watch at 1:01 , Watch at 1:15 the outcome is "not yet"'
+    ) in read(release, student)
 
 
 def test_a_ruling_is_told_with_its_note(read, student, cohort, instructor):
@@ -209,6 +211,15 @@ def test_a_ruling_is_told_with_its_note(read, student, cohort, instructor):
     assert "5 percentage points are taken off" in words
 
 
+def test_a_rule_in_doubt_says_what_it_would_do(read, student, cohort, instructor):
+    states = {LEFT: "missed", FOOT: "unseen"}
+    words = read(release_for(student, cohort, instructor, states), student)
+    assert (
+        "cannot tell At least three of the four pulses "
+        'if not met, the outcome is "not yet"'
+    ) in words
+
+
 def test_what_is_met_is_listed_by_its_word(read, passed, student):
     words = read(passed, student)
     assert "Not seen to happen (1): Carries on after" in words
@@ -216,7 +227,7 @@ def test_what_is_met_is_listed_by_its_word(read, passed, student):
 
 
 def test_comments_stand_in_time_order_those_about_the_whole_last(
-    page, student, cohort, instructor
+    source, student, cohort, instructor
 ):
     release = release_for(
         student,
@@ -228,18 +239,20 @@ def test_comments_stand_in_time_order_those_about_the_whole_last(
             comment("early", "Good start.", CONSENT, 2.0, "strength"),
         ],
     )
-    listed = page(release, student).split('<ol class="remarks">')[1].split("</ol>")[0]
+    listed = source(release, student).split('<ol class="remarks">')[1].split("</ol>")[0]
     order = [listed.index(t) for t in ("Good start.", "Say the rate.", "Calm through")]
     assert order == sorted(order)
     assert 'data-from="90.5"' in listed
 
 
-def test_what_a_person_wrote_is_shown_and_never_run(page, student, cohort, instructor):
+def test_what_a_person_wrote_is_shown_and_never_run(
+    source, student, cohort, instructor
+):
     text = "<img src=x onerror=alert(1)> & more"
     release = release_for(
         student, cohort, instructor, more=[comment("a", text, LEFT, 1.0)]
     )
-    shown = page(release, student)
+    shown = source(release, student)
     assert text not in shown
     assert shown.count(escape(text)) == 2
 
@@ -264,7 +277,7 @@ def test_the_page_reads_the_release_and_not_the_marking(read, passed, student):
 
 
 def test_a_correction_says_what_changed_why_and_what_stood_before(
-    read, page, passed, student
+    read, source, passed, student
 ):
     new = correct(
         passed,
@@ -274,12 +287,12 @@ def test_a_correction_says_what_changed_why_and_what_stood_before(
     words = read(new, student)
     assert 'which was "pass", 100.0%. Reason: The rub is not in view.' in words
     assert "Cleans hands in view: done, now missed" in words
-    assert passed.get_absolute_url() in page(new, student)
+    assert passed.get_absolute_url() in source(new, student)
 
 
-def test_a_replaced_release_leads_to_the_one_that_counts(page, passed, student):
+def test_a_replaced_release_leads_to_the_one_that_counts(source, passed, student):
     new = correct(passed, (f"element:{HANDS}", {"state": "missed", "at": 1.0}))
-    shown = page(passed, student)
+    shown = source(passed, student)
     assert "This result was corrected on" in shown
     assert new.get_absolute_url() in shown
 
@@ -349,12 +362,12 @@ def test_a_refused_reader_leaves_no_trace_of_having_read(client_of, passed, clas
 
 
 def test_the_student_may_hand_in_again_while_an_attempt_is_left(
-    page, student, cohort, instructor
+    source, student, cohort, instructor
 ):
     release = release_for(student, cohort, instructor, attempts=2)
     link = reverse("grading:hand_in", args=[release.assignment_id])
-    assert link in page(release, student)
-    assert link not in page(release, instructor)
+    assert link in source(release, student)
+    assert link not in source(release, instructor)
 
 
 @pytest.mark.parametrize(
@@ -369,24 +382,24 @@ def test_the_student_may_hand_in_again_while_an_attempt_is_left(
     ],
 )
 def test_no_further_attempt_is_offered_that_would_be_refused(
-    page, student, cohort, instructor, assignment
+    source, student, cohort, instructor, assignment
 ):
     release = release_for(student, cohort, instructor, **assignment)
     link = reverse("grading:hand_in", args=[release.assignment_id])
-    assert link not in page(release, student)
+    assert link not in source(release, student)
 
 
 # The recording
 
 
-def test_a_file_plays_here_and_its_moments_jump(page, passed, student):
-    shown = page(passed, student)
+def test_a_file_plays_here_and_its_moments_jump(source, passed, student):
+    shown = source(passed, student)
     assert '<video controls playsinline preload="metadata"' in shown
     assert 'href="/static/demo/recording.webm#t=2" data-at="2"' in shown
 
 
 def test_elsewhere_a_moment_opens_the_link_at_its_time_and_shows_it(
-    page, student, cohort, instructor
+    source, student, cohort, instructor
 ):
     link = "https://video.example/watch?v=1"
     release = release_for(
@@ -396,7 +409,7 @@ def test_elsewhere_a_moment_opens_the_link_at_its_time_and_shows_it(
         more=[comment("a", "Slower.", LEFT, 61.5)],
         submission={"link": link},
     )
-    shown = page(release, student)
+    shown = source(release, student)
     assert "recording-player" not in shown.split("<main")[1]
     assert f'href="{link}#t=61.5"' in shown
     assert '<copy-time data-time="1:01" hidden>' in shown
