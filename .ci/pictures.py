@@ -31,17 +31,15 @@ def main() -> None:
         )
         for name, role, find in SHOWN:
             page = signed_in(browser, site, people[role], password)
-            find(page)
+            drawn = find(page)
             page.wait_for_timeout(1500)  # the recording's first frame, fonts
-            keep(page.screenshot(), PICTURES / f"{name}.png")
+            keep(drawn or page.screenshot(), PICTURES / f"{name}.png")
             page.context.close()
         browser.close()
 
 
 def desk(page: Page) -> None:
-    begun = page.get_by_role("row").filter(
-        has_text=re.compile(r"done, (\d+) of (?!\1)")
-    )
+    begun = page.get_by_role("row").filter(has_text="half done")
     begun.get_by_role("link").first.click()
     page.wait_for_timeout(2000)  # until the recording can be sought
     for key in ("ArrowUp", "g", "ArrowDown"):  # to the moment of the last mark
@@ -52,6 +50,27 @@ def feedback(page: Page) -> None:
     page.get_by_role("link", name=re.compile("^feedback")).first.click()
 
 
+def hand_in(page: Page) -> bytes:
+    page.get_by_role("link", name="Hand in your recording").click()
+    page.get_by_label("Private link").fill(
+        "https://recordings.demo.invalid/my-pulse-check.webm"
+    )
+    page.get_by_label("Private link").blur()  # leaving the link, it is tried
+    page.get_by_text("The link plays here").wait_for()
+    page.get_by_label("The person examined").check()
+    page.wait_for_timeout(1500)
+    return page.screenshot(full_page=True)
+
+
+def pdf(page: Page) -> bytes:
+    """The first page of the feedback's PDF, drawn by poppler."""
+    feedback(page)
+    with page.expect_download() as waiting:
+        page.get_by_role("link", name=re.compile("PDF.*A4")).click()
+    command = ["pdftoppm", "-r", "90", "-png", "-f", "1", "-l", "1"]
+    return subprocess.check_output([*command, waiting.value.path()])  # noqa: S603 - our own command
+
+
 def cohort(page: Page) -> None:
     page.locator("a[href*='/cohorts/']:not([href*=new])").first.click()
     page.get_by_label("Assignment").select_option("First examination, Autumn cohort")
@@ -59,10 +78,12 @@ def cohort(page: Page) -> None:
 
 
 # Each picture: its name, who is signed in, and how they come from home to the page.
-SHOWN: list[tuple[str, str, Callable[[Page], object]]] = [
+SHOWN: list[tuple[str, str, Callable[[Page], bytes | None]]] = [
     ("home", "instructor", lambda page: None),
+    ("hand-in", "student", hand_in),
     ("desk", "instructor", desk),
     ("feedback", "student", feedback),
+    ("pdf", "student", pdf),
     ("cohort", "course lead", cohort),
 ]
 
@@ -123,9 +144,15 @@ def signed_in(browser: Browser, site: str, email: str, password: str) -> Page:
 
 
 def keep(screenshot: bytes, path: Path) -> None:
-    """A palette of 128 colours keeps a page of text readable at a third of the weight."""
+    """A palette of 128 colours keeps a page of text readable at a third of the weight.
+
+    By octree, which keeps the few pixels that a glyph's colour has.
+    """
     image = Image.open(BytesIO(screenshot)).convert("RGB")
-    image.quantize(128, dither=Image.Dither.NONE).save(path, optimize=True)
+    small = image.quantize(
+        128, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE
+    )
+    small.save(path, optimize=True)
 
 
 if __name__ == "__main__":
