@@ -40,16 +40,33 @@ def work(listening):
     server.serve_forever()
 
 
-def main():
-    import accounts.site.wsgi  # noqa: F401 (imported once, before the first fork)
+def warm_up():
+    """What a first request would have to load, so that no worker dies of loading it."""
+    from django.db import connections
+    from django.urls import get_resolver
 
+    import accounts.site.wsgi  # noqa: F401 (imported once, before the first fork)
+    from rubric.models import Edition, definition_of
+
+    assert get_resolver().url_patterns
+    for edition in Edition.objects.all():
+        definition_of(edition)
+    connections.close_all()
+
+
+def main():
+    warm_up()
     listening = socket.create_server(("127.0.0.1", 0), backlog=64)
     print(listening.getsockname()[1], flush=True)  # noqa: T201 (read by the test)
     ended, tell = os.pipe()
-    signal.signal(signal.SIGCHLD, lambda *_: os.write(tell, b"."))
+    # Written by the signal itself: a handler of Python's would run too late for select.
+    os.set_blocking(tell, False)
+    signal.set_wakeup_fd(tell)
+    signal.signal(signal.SIGCHLD, lambda *_: None)
     while True:
         worker = os.fork()
         if worker == 0:
+            signal.set_wakeup_fd(-1)
             signal.signal(signal.SIGCHLD, signal.SIG_DFL)
             work(listening)
         print(worker, flush=True)  # noqa: T201

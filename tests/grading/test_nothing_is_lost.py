@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import threading
+import time
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -87,9 +88,11 @@ def served(environment):
 
         reader = threading.Thread(target=follow)
         reader.start()
-        yield port, workers
-        parent.stdin.close()
-        reader.join()
+        try:
+            yield port, workers
+        finally:
+            parent.stdin.close()
+            reader.join()
 
 
 class Desk:
@@ -101,6 +104,7 @@ class Desk:
         self.known = {}
         self.acknowledged = {}
         self.cut_off = 0
+        self.usual = 0.05  # seconds of a save, as the last ones took
 
     def change(self, target, value):
         change = {
@@ -114,11 +118,15 @@ class Desk:
 
     def send(self, changes):
         while True:
+            begun = time.perf_counter()
             try:
                 answer = self._post(changes)
+                self.usual += (time.perf_counter() - begun - self.usual) / 8
                 break
-            except (OSError, http.client.HTTPException):
+            except (OSError, http.client.HTTPException, ValueError):
                 self.cut_off += 1
+                assert self.cut_off < 20 * KILLS, "no save gets through any more"
+                self.usual *= 1.05  # a machine so busy that no save gets through
         assert answer["refused"] == []
         for change in changes:
             assert change["id"] in answer["acknowledged"]
@@ -149,31 +157,35 @@ class Desk:
 def test_nothing_acknowledged_is_lost_when_the_server_is_killed_200_times(school):
     environment, made, kept = school
     chance = random.Random()  # noqa: S311 (moments, not secrets)
-    killed = []
+    kills = 0
     over = threading.Event()
 
-    def kill(workers):
-        while not over.is_set() and len(killed) < KILLS:
-            over.wait(chance.uniform(0.0, 0.12))
-            worker = workers[-1]
-            if worker not in killed:
-                os.kill(worker, signal.SIGKILL)
-                killed.append(worker)
+    def kill(workers, desk):
+        nonlocal kills
+        while not over.is_set() and kills < KILLS:
+            over.wait(chance.uniform(0, 4 * desk.usual))
+            if len(workers) > kills:
+                os.kill(workers[-1], signal.SIGKILL)
+                kills = len(workers)
 
     with served(environment) as (port, workers):
         desk = Desk(port, made)
-        killer = threading.Thread(target=kill, args=[workers])
+        killer = threading.Thread(target=kill, args=[workers, desk])
         killer.start()
         number = 0
-        while len(killed) < KILLS:
-            number += 1
-            targets = chance.sample(made["elements"], chance.randint(1, 3))
-            value = {"state": "done", "at": number, "speed": 1}
-            desk.send([desk.change(f"element:{key}", value) for key in targets])
-        over.set()
-        killer.join()
+        try:
+            while kills < KILLS:
+                number += 1
+                targets = chance.sample(made["elements"], chance.randint(1, 3))
+                value = {"state": "done", "at": number, "speed": 1}
+                desk.send([desk.change(f"element:{key}", value) for key in targets])
+        finally:
+            over.set()
+            killer.join()
     found = kept()
-    assert desk.cut_off >= KILLS / 4  # the moments were within saves, not between them
+    # The moments were within saves, and yet many saves were acknowledged.
+    assert desk.cut_off >= KILLS / 4
+    assert len(desk.acknowledged) >= KILLS
     assert sorted(found["changes"]) == sorted(desk.acknowledged)
     assert {t: e["change"] for t, e in found["targets"].items()} == desk.known
     assert found["audit"] == "unbroken"
