@@ -79,6 +79,8 @@ export class CheckList extends HTMLElement {
     const item = make("li", {}, make("span", {}, check.text));
     if (check.kind === "before" && (check.result === "awaited" || check.ruling))
       item.append(" ", make("span", {}, this.#question(check)), this.#ruling(check));
+    else if (check.result === "awaited")
+      item.append(" A second person's word is awaited.");
     else if (weighs(check))
       item.append(make("span", { class: "soft" }, ` So ${check.consequence}.`));
     if (check.elements.length) {
