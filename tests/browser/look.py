@@ -15,6 +15,27 @@ RULES = {
 WEIGHED = {"document": "HTML", "stylesheet": "CSS", "script": "JS"}
 
 
+TABS = 16
+# What is wrong with how the element in focus is seen, or nothing. It may be half under a
+# bar that stays, not wholly (WCAG 2.2, 2.4.11). Inside a player or a date the browser
+# itself shows which of its own parts is meant.
+FOCUS = """() => {
+  const it = document.activeElement;
+  if (it === document.body) return "";
+  const name = it.tagName + " " + it.textContent.trim().slice(0, 30);
+  const style = getComputedStyle(it);
+  if (it.matches("video, input[type^=date]") && !it.matches(":focus-visible")) return "";
+  if (style.outlineStyle === "none" && style.boxShadow === "none")
+    return `${name}: focus is not seen`;
+  const { left, top, width, height } = it.getBoundingClientRect();
+  const seen = [0.1, 0.5, 0.9].some((share) => {
+    const there = document.elementFromPoint(left + width * share, top + height * share);
+    return it.contains(there) || there?.contains(it) && there !== document.body;
+  });
+  return seen ? "" : `${name}: focus lies under something`;
+}"""
+
+
 class Look:
     """`open_as` gives a page; `faults(page, name)` what is wrong with where it stands."""
 
@@ -25,7 +46,7 @@ class Look:
 
     def open_as(self, email):
         """A page of this person's, None for nobody, whose cache is off."""
-        context = self._browser.new_context()
+        context = self._browser.new_context(reduced_motion="reduce")
         if email:
             session = self.site.make.session_of(email=email)["session"]
             context.add_cookies(
@@ -65,6 +86,7 @@ class Look:
                 for violation in self._ask_axe(page, RULES[theme])
                 for node in violation["nodes"]
             ]
+        found += self._walk(page)
         return [f"{name} {fault}" for fault in found]
 
     def table(self):
@@ -75,6 +97,15 @@ class Look:
             shown = "".join(f"{part:>9,}" for part in [*parts, sum(parts)])
             lines.append(f"{name:52}{shown}")
         return "\n".join(lines)
+
+    def _walk(self, page):
+        """Where Tab leads from the top of the page."""
+        page.evaluate("document.activeElement.blur()")
+        found = []
+        for _ in range(TABS):
+            page.keyboard.press("Tab")
+            found.append(page.evaluate(FOCUS))
+        return [f"at 360 by Tab: {fault}" for fault in found if fault]
 
     def _widen(self, page, width):
         """From the top, so that nothing lies half under a head that stays.

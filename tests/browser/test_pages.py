@@ -32,7 +32,7 @@ PAGES = {
     "grading:hazards": "instructor",
     "grading:desk": "instructor",
     "grading:desk_release": "instructor",
-    "grading:feedback": "student lead",
+    "grading:feedback": "student",
     "rubric:list": "instructor",
     "rubric:import": "instructor",
     "rubric:rubric": "instructor",
