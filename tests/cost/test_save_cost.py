@@ -94,6 +94,7 @@ def test_a_save_against_the_cheapest_signed_in_request(site):
         )
         save = median_of(lambda: marker.save()[0], 16)
         rounds.append((save / cheapest, save, cheapest))
+    marker.connection.close()
     ratio, save, cheapest = sorted(rounds)[len(rounds) // 2]
     print(  # noqa: T201
         f"\nsave {save * 1000:.2f} ms / cheapest {cheapest * 1000:.2f} ms = {ratio:.2f}"
@@ -115,6 +116,7 @@ def test_forty_markers_at_once(site, pause, saves):
         for _ in range(saves):
             found.append(marker.save())
             sleep(pause)
+        marker.connection.close()
 
     threads = [threading.Thread(target=work, args=[n]) for n in range(CLIENTS)]
     begun = perf_counter()
