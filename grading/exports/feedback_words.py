@@ -42,7 +42,7 @@ OF_KIND: Mapping[tuple[CheckKind, CheckResult], str] = {
     ("hazard", "violated"): "seen",
     ("before", "met"): "in order",
     ("before", "violated"): "out of order",
-    ("within", "met"): "in time",
+    ("within", "met"): "not so",
     ("within", "violated"): "over time",
     ("within", "not_checked"): "length not known",
     ("critical", "not_applicable"): "excused",
