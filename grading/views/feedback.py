@@ -44,6 +44,7 @@ def feedback(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
                 plays.address if plays.plays == "file" else release.submission.link
             ).partition("#")[0],
             "takes_another": _takes_another(request, release),
+            "is_late": timezone.now() > release.assignment.due_at,
         },
     )
     if plays.origin:

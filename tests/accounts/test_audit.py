@@ -57,6 +57,21 @@ def test_the_store_itself_refuses_to_change_the_audit(statement, student):
     assert AuditEntry.objects.count() == 3
 
 
+def test_the_detail_of_an_entry_reads_as_words(student):
+    entry = AuditEntry.objects.append(
+        actor=student,
+        verb=Verb.SAW,
+        about="release 1",
+        corrects=None,
+        outcome="not_yet",
+        released_at="2026-11-24T19:34:18.741839+02:00",
+        markers=[3, 4],
+    )
+    assert entry.detail_words() == (
+        "markers 3, 4, outcome not yet, released at 24 Nov 2026, 17:34:18 UTC"
+    )
+
+
 def test_an_untouched_chain_is_in_order_and_shows_its_head(student, course, capsys):
     fill(student, course)
     head = AuditEntry.objects.last()

@@ -442,6 +442,15 @@ def test_only_the_recordings_own_host_is_let_into_the_page(
     assert sum("example" in part for part in policy) == ("example" in directive)
 
 
+@pytest.mark.parametrize(("due_in", "says"), [(1, " (until "), (-1, ", late")])
+def test_another_attempt_says_until_when_or_that_it_is_late(
+    read, student, cohort, instructor, due_in, says
+):
+    due = timezone.now() + timedelta(hours=due_in)
+    release = release_for(student, cohort, instructor, attempts=2, due_at=due)
+    assert f"Hand in another attempt{says}" in read(release, student)
+
+
 # Cost
 
 

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from accounts.models import AuditEntry
 from grading.models import Marking, Submission
+from grading.recording import opens_at
 from tests.factories import AssignmentFactory, SubmissionFactory
 
 LINK = "https://video.school.example/private/abc"
@@ -151,3 +152,10 @@ def test_nobody_is_given_their_own_recording(cohort, student):
 def test_the_hand_in_page_may_try_the_students_own_link(client_of, student, assignment):
     response = client_of(student).get(reverse("grading:hand_in", args=[assignment.pk]))
     assert "media-src 'self' https:" in response.headers["Content-Security-Policy"]
+
+
+def test_a_link_opens_at_its_moment_from_where_it_plays():
+    demo = "https://recordings.demo.invalid/one.webm"
+    assert opens_at(demo, 61) == "/static/demo/recording.webm#t=61"
+    assert opens_at("https://else.example/v/1", 61) == "https://else.example/v/1#t=61"
+    assert opens_at("https://else.example/v/1") == "https://else.example/v/1"

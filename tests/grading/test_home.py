@@ -40,6 +40,16 @@ def test_a_student_sees_what_is_open_and_what_came_back(
     assert "Hand in" not in page
 
 
+def test_a_student_whose_time_is_past_is_told_that_it_is_late(
+    client_of, student, cohort
+):
+    now = timezone.now()
+    AssignmentFactory(cohort=cohort, due_at=now - timedelta(hours=1), return_at=now)
+    page = client_of(student).get(HOME).content.decode()
+    assert "Hand in your recording, late" in page
+    assert "was due" in page
+
+
 def test_a_student_sees_no_assignment_before_it_opens(client_of, student, cohort):
     tomorrow = timezone.now() + timedelta(days=1)
     AssignmentFactory(
