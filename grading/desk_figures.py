@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
-from grading.scoring import Result, points_shown, shown
+from grading.scoring import Result, Sheet, points_shown, score, shown
 from grading.scoring.compile import plan_of
 from grading.scoring.points import tally_of
 from grading.scoring.wording import consequence, finding
@@ -31,11 +31,12 @@ def figures(marking: Marking) -> dict[str, Any]:
     `total` is None until every element has a state and the rating is given, except in
     practice, where it may be seen earlier.
     """
-    result = marking.result()
+    sheet = marking.sheet()
+    result = score(marking.definition, sheet)
     early = marking.assignment.shows_figures_early
     given = not result.open.elements and not result.open.global_rating
     return {
-        "checks": list(running_checks(marking, result)),
+        "checks": list(running_checks(marking, sheet, result)),
         "words": {ident: word for ident, (_, word) in marking.sightings().items()},
         "is_complete": not result.open,
         "total": _total(result) if given or early else None,
@@ -54,9 +55,11 @@ def _total(result: Result) -> dict[str, Any]:
     }
 
 
-def running_checks(marking: Marking, result: Result) -> Iterator[dict[str, Any]]:
+def running_checks(
+    marking: Marking, sheet: Sheet, result: Result
+) -> Iterator[dict[str, Any]]:
     """Checks that are violated or wait for the marker, and orders that were ruled on."""
-    definition, sheet = marking.definition, marking.sheet()
+    definition = marking.definition
     plan = plan_of(definition)
     tally = tally_of(plan, sheet)
     rules = {rule.key: rule for rule in definition.rules}

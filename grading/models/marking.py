@@ -3,7 +3,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Literal
 from uuid import UUID
 
@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from accounts.models import AuditEntry, User
 from accounts.roles import Act
-from accounts.statements import insert, update
+from accounts.statements import Kept, insert, update
 from grading.models.assignment import Assignment
 from grading.models.change import Change, Closed, Proposed, Refusal, Saved
 from grading.models.markings import MarkingQuerySet
@@ -70,6 +70,13 @@ class Marking(models.Model):
     def get_absolute_url(self) -> str:
         return reverse("grading:desk", args=[self.pk])
 
+    @classmethod
+    def for_save(cls, pk: int, *, by: User) -> Marking | None:
+        """What a save needs beside the sheet, which is read under the lock; None where
+        the person may not see the marking.
+        """
+        return _FOR_SAVE.first(by.pk, pk)
+
     @property
     def assignment(self) -> Assignment:
         return self.submission.assignment
@@ -80,10 +87,12 @@ class Marking(models.Model):
 
     def values(self, kind: str) -> dict[str, dict[str, Any]]:
         """What stands of one kind of target, by the part of its name after the colon."""
+        # No kind's name begins with another's.
+        begins = len(kind) + 1
         return {
-            target.partition(":")[2]: entry["value"]
+            target[begins:]: entry["value"]
             for target, entry in self.targets.items()
-            if target.partition(":")[0] == kind and entry["value"] is not None
+            if target.startswith(kind) and entry["value"] is not None
         }
 
     def sheet(self) -> Sheet:
@@ -337,14 +346,11 @@ class Marking(models.Model):
 
     def lock(self) -> None:
         """Hold the row and read what others may have written since it was fetched."""
-        row = (
-            Marking.objects.select_for_update()
-            .filter(pk=self.pk)
-            .values(*_WRITTEN)
-            .get()
-        )
-        for name, value in row.items():
-            setattr(self, name, value)
+        row = _LOCKED.first(self.pk)
+        if row is None:
+            raise Marking.DoesNotExist
+        for name in _WRITTEN:
+            setattr(self, name, getattr(row, name))
 
     def _awaits_word(self) -> bool:
         heavy = {r.key for r in self.definition.rules if r.effect != Effect("flag")}
@@ -376,6 +382,29 @@ _WRITTEN = (
     "worked_seconds",
 )
 
+_LOCKED = Kept(
+    lambda pk: Marking.objects.select_for_update().filter(pk=pk).only(*_WRITTEN)
+)
+
+_FOR_SAVE = Kept(
+    lambda person, pk: (
+        Marking.objects.visible_to(User(pk=person))
+        .filter(pk=pk)
+        .select_related(
+            "submission__assignment__edition", "submission__assignment__cohort__course"
+        )
+        .only(
+            "marker",
+            "submission__student",
+            "submission__length_seconds",
+            "submission__extra_minutes",
+            "submission__assignment__purpose",
+            "submission__assignment__hazards_confirmed_by",
+            "submission__assignment__edition__digest",
+            "submission__assignment__cohort__course__id",
+        )
+    )
+)
 
 _REFUSED = {
     "older": "This was changed in between.",
@@ -387,6 +416,8 @@ def _text(ident: UUID | None) -> str | None:
     return None if ident is None else str(ident)
 
 
+# The same moments are read again at every save of a marking.
+@lru_cache(maxsize=65536)
 def _seconds(value: float | str | None) -> Decimal | None:
     """Exact to the millisecond, as the player gives it."""
     if value is None:

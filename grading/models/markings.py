@@ -55,22 +55,6 @@ class MarkingQuerySet(models.QuerySet["Marking"]):
             .values_list("worked_seconds", "submission__length_seconds")[:20]
         )
 
-    def for_save(self) -> Self:
-        """What a save needs beside the sheet, which it reads under the lock."""
-        assignment = "submission__assignment"
-        return self.select_related(
-            f"{assignment}__edition", f"{assignment}__cohort__course"
-        ).only(
-            "marker",
-            "submission__student",
-            "submission__length_seconds",
-            "submission__extra_minutes",
-            f"{assignment}__purpose",
-            f"{assignment}__hazards_confirmed_by",
-            f"{assignment}__edition__digest",
-            f"{assignment}__cohort__course__id",
-        )
-
     def for_desk(self) -> Self:
         """All that the desk needs, in one query; the edition's document stays behind."""
         return self.select_related(

@@ -3,7 +3,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from django.http import HttpResponse, JsonResponse
+from django.http import Http404, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -94,9 +94,9 @@ def desk_save(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     """Takes changes; answers each of them, and the figures that follow."""
     # Who may see a marking may mark it: nothing more is asked of the store for that. The
     # sheet itself is read under the lock, and only there.
-    marking = get_object_or_404(
-        Marking.objects.visible_to(request.user).for_save(), pk=pk
-    )
+    marking = Marking.for_save(pk, by=request.user)
+    if marking is None:
+        raise Http404
     try:
         save = read_save(request.body, marking.definition)
         if save.person != request.user.pk:

@@ -111,7 +111,7 @@ def _shown(marking: Marking, result: Result) -> dict[str, Any]:
         "best": result.range and OUTCOMES[result.range.best.outcome],
         "awaited": [
             check
-            for check in running_checks(marking, result)
+            for check in running_checks(marking, marking.sheet(), result)
             if check["result"] == "awaited"
         ],
         "open_elements": [
