@@ -7,7 +7,6 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Self
 
 from django.db import models, transaction
-from django.db.models import Max
 from django.urls import reverse
 from django.utils import timezone
 
@@ -34,6 +33,8 @@ class Rubric(models.Model):
     course = models.ForeignKey(Course, models.PROTECT, related_name="rubrics")
     title = models.CharField(max_length=200)
     document = models.TextField()
+    # The highest number an edition ever got: that of a deleted one is not given again.
+    last_number = models.PositiveIntegerField(default=0)
     changed_by = models.ForeignKey(User, models.PROTECT, related_name="+")
     changed_at = models.DateTimeField(default=timezone.now)
 
@@ -82,10 +83,12 @@ class Rubric(models.Model):
     def publish(self, *, by: User, note: str = "") -> Edition:
         """Freeze the draft as the next numbered edition."""
         with transaction.atomic():
-            last = self.editions.aggregate(last=Max("number"))["last"] or 0
+            rubric = Rubric.objects.select_for_update().get(pk=self.pk)
+            rubric.last_number += 1
+            rubric.save(update_fields=["last_number"])
             edition = Edition.objects.create(
                 rubric=self,
-                number=last + 1,
+                number=rubric.last_number,
                 title=self.title,
                 document=self.document,
                 digest=hashlib.sha256(self.document.encode()).hexdigest(),
@@ -116,6 +119,9 @@ class Edition(models.Model):
     document = models.TextField()
     digest = models.CharField(max_length=64)
     note = models.TextField(blank=True)
+    # What each element means, by its key, where that is not its key's own token: see
+    # `tokens`. Equal tokens in two editions of a rubric: the element means the same.
+    lineage = models.JSONField(default=dict, blank=True)
     published_by = models.ForeignKey(User, models.PROTECT, related_name="+")
     published_at = models.DateTimeField(default=timezone.now)
 
@@ -138,6 +144,14 @@ class Edition(models.Model):
     @property
     def definition(self) -> Definition:
         return definition_of(self)
+
+    def tokens(self) -> dict[str, str]:
+        """A token by element key, in exam order.
+
+        An element of another edition of the same rubric that has the same token means
+        the same, whatever its key and its words: so its author said when publishing.
+        """
+        return {key: self.lineage.get(key, key) for key in self.definition.index}
 
 
 # The last few editions in use, so that a save reads no document. The digest is part of

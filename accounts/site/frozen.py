@@ -16,8 +16,7 @@ def freeze(table: str, *acts: str) -> migrations.RunPython:
 
     def forwards(apps: object, editor: BaseDatabaseSchemaEditor) -> None:
         for act in acts:
-            name = f"{table}_refuses_{act.lower()}"
-            words = f"{table} is frozen: {act} refused"
+            name, words = _name(table, act), _words(table, act)
             if editor.connection.vendor == "postgresql":
                 editor.execute(
                     f"CREATE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql AS "
@@ -34,17 +33,45 @@ def freeze(table: str, *acts: str) -> migrations.RunPython:
                         f"FOR EACH STATEMENT EXECUTE FUNCTION {name}()"
                     )
             else:
-                editor.execute(
-                    f"CREATE TRIGGER {name} BEFORE {act} ON {table} "
-                    f"BEGIN SELECT RAISE(ABORT, '{words}'); END"
-                )
+                editor.execute(_sqlite_trigger(table, act))
 
     def backwards(apps: object, editor: BaseDatabaseSchemaEditor) -> None:
         for act in acts:
-            name = f"{table}_refuses_{act.lower()}"
+            name = _name(table, act)
             if editor.connection.vendor == "postgresql":
                 editor.execute(f"DROP FUNCTION {name}() CASCADE")
             else:
                 editor.execute(f"DROP TRIGGER {name}")
 
     return migrations.RunPython(forwards, backwards)
+
+
+def keep_frozen(table: str, *acts: str) -> migrations.RunPython:
+    """Before and after an operation that gives a frozen table another column.
+
+    SQLite makes such a table anew, and the triggers go with the old one; which end of
+    the migration is the last depends on the way it runs, so that both need it.
+    """
+
+    def either_way(apps: object, editor: BaseDatabaseSchemaEditor) -> None:
+        if editor.connection.vendor == "postgresql":
+            return
+        for act in acts:
+            editor.execute(_sqlite_trigger(table, act, unless_there=True))
+
+    return migrations.RunPython(either_way, either_way)
+
+
+def _sqlite_trigger(table: str, act: str, *, unless_there: bool = False) -> str:
+    return (
+        f"CREATE TRIGGER {'IF NOT EXISTS ' if unless_there else ''}{_name(table, act)} "
+        f"BEFORE {act} ON {table} BEGIN SELECT RAISE(ABORT, '{_words(table, act)}'); END"
+    )
+
+
+def _name(table: str, act: str) -> str:
+    return f"{table}_refuses_{act.lower()}"
+
+
+def _words(table: str, act: str) -> str:
+    return f"{table} is frozen: {act} refused"
