@@ -480,7 +480,15 @@ def test_json_of_the_answer_is_plain(client, marking):
 
 @pytest.mark.parametrize(
     "who",
-    "student classmate instructor lead other_instructor administrator stranger".split(),
+    [
+        "student",
+        "classmate",
+        "instructor",
+        "lead",
+        "other_instructor",
+        "administrator",
+        "stranger",
+    ],
 )
 def test_a_save_opens_exactly_what_the_person_may_see(who, marking, request):
     person = request.getfixturevalue(who)
