@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from accounts.models import AuditEntry, User
 from accounts.roles import Act
-from accounts.statements import Kept, insert, update
+from accounts.statements import insert, update
 from grading.models.assignment import Assignment
 from grading.models.change import Change, Closed, Proposed, Refusal, Saved
 from grading.models.markings import MarkingQuerySet
@@ -69,13 +69,6 @@ class Marking(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("grading:desk", args=[self.pk])
-
-    @classmethod
-    def for_save(cls, pk: int, *, by: User) -> Marking | None:
-        """What a save needs beside the sheet, which is read under the lock; None where
-        the person may not see the marking.
-        """
-        return _FOR_SAVE.first(by.pk, pk)
 
     @property
     def assignment(self) -> Assignment:
@@ -346,9 +339,7 @@ class Marking(models.Model):
 
     def lock(self) -> None:
         """Hold the row and read what others may have written since it was fetched."""
-        row = _LOCKED.first(self.pk)
-        if row is None:
-            raise Marking.DoesNotExist
+        row = Marking.objects.locked(self.pk, _WRITTEN)
         for name in _WRITTEN:
             setattr(self, name, getattr(row, name))
 
@@ -382,29 +373,6 @@ _WRITTEN = (
     "worked_seconds",
 )
 
-_LOCKED = Kept(
-    lambda pk: Marking.objects.select_for_update().filter(pk=pk).only(*_WRITTEN)
-)
-
-_FOR_SAVE = Kept(
-    lambda person, pk: (
-        Marking.objects.visible_to(User(pk=person))
-        .filter(pk=pk)
-        .select_related(
-            "submission__assignment__edition", "submission__assignment__cohort__course"
-        )
-        .only(
-            "marker",
-            "submission__student",
-            "submission__length_seconds",
-            "submission__extra_minutes",
-            "submission__assignment__purpose",
-            "submission__assignment__hazards_confirmed_by",
-            "submission__assignment__edition__digest",
-            "submission__assignment__cohort__course__id",
-        )
-    )
-)
 
 _REFUSED = {
     "older": "This was changed in between.",

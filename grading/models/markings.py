@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import cache
 from typing import TYPE_CHECKING, Self
 
 from django.db import models
@@ -8,12 +9,13 @@ from django.db.models import Q
 
 from accounts.models import Course, User
 from accounts.roles import Act
+from accounts.statements import Kept
 from grading.models.assignment import Assignment
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
 
-    from grading.models.marking import Marking  # noqa: F401 - named in a string
+    from grading.models.marking import Marking
 
 
 class MarkingQuerySet(models.QuerySet["Marking"]):
@@ -55,6 +57,19 @@ class MarkingQuerySet(models.QuerySet["Marking"]):
             .values_list("worked_seconds", "submission__length_seconds")[:20]
         )
 
+    def for_save(self, pk: int, *, by: User) -> Marking | None:
+        """What a save needs beside the sheet, which is read under the lock; None where
+        the person may not see the marking.
+        """
+        return _for_save(self.model).first(by.pk, pk)
+
+    def locked(self, pk: int, names: tuple[str, ...]) -> Marking:
+        """The row with these columns, held until the transaction ends."""
+        row = _locked(self.model, names).first(pk)
+        if row is None:
+            raise self.model.DoesNotExist
+        return row
+
     def for_desk(self) -> Self:
         """All that the desk needs, in one query; the edition's document stays behind."""
         return self.select_related(
@@ -63,3 +78,34 @@ class MarkingQuerySet(models.QuerySet["Marking"]):
             "submission__assignment__edition",
             "submission__assignment__cohort__course",
         ).defer("submission__assignment__edition__document", "submission__captions")
+
+
+@cache
+def _for_save(markings: type[Marking]) -> Kept[Marking]:
+    return Kept(
+        lambda person, pk: (
+            markings.objects.visible_to(User(pk=person))
+            .filter(pk=pk)
+            .select_related(
+                "submission__assignment__edition",
+                "submission__assignment__cohort__course",
+            )
+            .only(
+                "marker",
+                "submission__student",
+                "submission__length_seconds",
+                "submission__extra_minutes",
+                "submission__assignment__purpose",
+                "submission__assignment__hazards_confirmed_by",
+                "submission__assignment__edition__digest",
+                "submission__assignment__cohort__course__id",
+            )
+        )
+    )
+
+
+@cache
+def _locked(markings: type[Marking], names: tuple[str, ...]) -> Kept[Marking]:
+    return Kept(
+        lambda pk: markings.objects.select_for_update().filter(pk=pk).only(*names)
+    )

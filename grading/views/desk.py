@@ -94,7 +94,7 @@ def desk_save(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     """Takes changes; answers each of them, and the figures that follow."""
     # Who may see a marking may mark it: nothing more is asked of the store for that. The
     # sheet itself is read under the lock, and only there.
-    marking = Marking.for_save(pk, by=request.user)
+    marking = Marking.objects.for_save(pk, by=request.user)
     if marking is None:
         raise Http404
     try:
