@@ -1,16 +1,25 @@
 from __future__ import annotations
 
+import re
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
+from django.core.exceptions import RequestDataTooBig
 from django.core.files.uploadedfile import UploadedFile
+from django.http import HttpRequest
 
 from accounts.models import Course, User
 from accounts.roles import Act
 from rubric.definition import Definition, read
+from rubric.definition.exact import Json, Number, loads
+from rubric.definition.fields import CONTROL
+from rubric.definition.sent import Unreadable
 from rubric.faults import Faults
 
 LARGEST_FILE = 1_000_000  # bytes; a rubric of 120 elements is about 40 kB
+LARGEST_BODY = 500_000  # bytes of changes at once, or of a pasted text
+MOST_CHANGES = 500  # at once
 
 
 class ImportForm(forms.Form):
@@ -39,6 +48,79 @@ class ImportForm(forms.Form):
             raise forms.ValidationError(
                 [str(fault) for fault in faults.faults]
             ) from None
+
+
+class NewForm(forms.Form):
+    """The title of a rubric that is begun in one course."""
+
+    title = forms.CharField(max_length=200)
+
+    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["course"] = forms.ModelChoiceField(
+            Course.objects.where_may(user, Act.MANAGE_RUBRICS), empty_label=None
+        )
+        self.order_fields(["course", "title"])
+
+    def clean_title(self) -> str:
+        title: str = self.cleaned_data["title"]
+        if re.search(f"[{CONTROL}]", title):
+            raise forms.ValidationError("The title holds a character that no file may.")
+        return title
+
+
+@dataclass(frozen=True)
+class Sent:
+    """Changes as the builder's page sent them, each still unread.
+
+    `person` is who the page believes is signed in; `after` the version it knows.
+    """
+
+    changes: list[Json]
+    person: int | None
+    after: int | None
+
+
+def read_changes(request: HttpRequest) -> Sent:
+    """The changes in a request's body. Raises Unreadable."""
+    sent = _body(request)
+    changes = sent.get("changes")
+    if not isinstance(changes, list) or len(changes) > MOST_CHANGES:
+        raise Unreadable(f"changes must be a list of at most {MOST_CHANGES}.")
+    return Sent(changes, _whole(sent, "person"), _whole(sent, "after"))
+
+
+def read_text(request: HttpRequest) -> str:
+    """The pasted text in a request's body. Raises Unreadable."""
+    text = _body(request).get("text")
+    if type(text) is not str:
+        raise Unreadable("text must be the text that was pasted.")
+    return text
+
+
+def _body(request: HttpRequest) -> dict[str, Json]:
+    try:
+        body = request.body
+    except RequestDataTooBig:
+        body = None
+    if body is None or len(body) > LARGEST_BODY:
+        raise Unreadable(f"At most {LARGEST_BODY // 1000} kB may be sent at once.")
+    try:
+        sent = loads(body)
+    except ValueError:
+        raise Unreadable("What is sent must be JSON.") from None
+    if not isinstance(sent, dict):
+        raise Unreadable("What is sent must be an object.")
+    return sent
+
+
+def _whole(sent: dict[str, Json], name: str) -> int | None:
+    value = sent.get(name)
+    if value is None:
+        return None
+    if not isinstance(value, Number) or not re.fullmatch("[0-9]{1,15}", value):
+        raise Unreadable(f"{name} must be a whole number.")
+    return int(value)
 
 
 class PublishForm(forms.Form):

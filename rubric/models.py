@@ -1,10 +1,11 @@
-"""Rubrics as drafts and as frozen editions; each holds one definition, as a document."""
+"""Rubrics as drafts, which may be faulty, and as frozen editions, which hold a document."""
 
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Any, Self
 
 from django.db import models, transaction
 from django.urls import reverse
@@ -12,7 +13,9 @@ from django.utils import timezone
 
 from accounts.models import AuditEntry, Course, User
 from accounts.roles import Act
-from rubric.definition import Definition, read, write_json
+from rubric.definition import Definition, Draft, apply, read, write_json
+from rubric.definition.draft import SHEET
+from rubric.definition.exact import Json
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
@@ -32,7 +35,7 @@ class Rubric(models.Model):
 
     course = models.ForeignKey(Course, models.PROTECT, related_name="rubrics")
     title = models.CharField(max_length=200)
-    document = models.TextField()
+    draft = models.TextField()
     # The highest number an edition ever got: that of a deleted one is not given again.
     last_number = models.PositiveIntegerField(default=0)
     changed_by = models.ForeignKey(User, models.PROTECT, related_name="+")
@@ -55,33 +58,82 @@ class Rubric(models.Model):
         return reverse("rubric:rubric", args=[self.pk])
 
     @property
+    def opened(self) -> Draft:
+        return Draft.load(self.draft)
+
+    @property
     def definition(self) -> Definition:
-        return _definition(self.document)
+        """What the draft says. Raises Faults while anything in it is wrong."""
+        return self.opened.definition()
+
+    @property
+    def document(self) -> str:
+        """The draft as an edition would hold it. Raises Faults while it is faulty."""
+        return write_json(self.definition)
+
+    @classmethod
+    def begin(cls, title: str, *, course: Course, by: User) -> Rubric:
+        """A new draft with one section. Raises IntegrityError where the title is taken."""
+        with transaction.atomic():
+            rubric = cls.objects.create(
+                course=course,
+                title=title,
+                draft=Draft.empty(title).dump(),
+                changed_by=by,
+            )
+            rubric._audit(AuditEntry.Verb.BEGAN, by, title=title)
+        return rubric
 
     @classmethod
     def bring_in(cls, definition: Definition, *, course: Course, by: User) -> Rubric:
-        """Make the draft of this title in the course, or replace its document."""
+        """Make the draft of this title in the course, or put it in the old one's place."""
+        title = definition.title
         with transaction.atomic():
-            rubric, _ = cls.objects.update_or_create(
-                course=course,
-                title=definition.title,
-                defaults={
-                    "document": write_json(definition),
-                    "changed_by": by,
-                    "changed_at": timezone.now(),
-                },
+            _hold_titles(course)
+            rubric = cls.objects.filter(course=course, title=title).first() or cls(
+                course=course, title=title
             )
-            AuditEntry.objects.append(
-                actor=by,
-                verb=AuditEntry.Verb.IMPORTED,
-                about=f"rubric {rubric.pk}",
-                course=course,
-                title=rubric.title,
-            )
+            old = rubric.locked().opened if rubric.pk else None
+            rubric.draft = Draft.of(definition, by.name, instead_of=old).dump()
+            rubric.changed_by, rubric.changed_at = by, timezone.now()
+            rubric.save()
+            rubric._audit(AuditEntry.Verb.IMPORTED, by, title=title)
         return rubric
 
+    def change(
+        self, changes: Sequence[Json], *, by: User
+    ) -> tuple[Draft, list[dict[str, Any]]]:
+        """Apply the builder's changes to the draft as it now stands.
+
+        Returns the draft, and what became of each change. Raises Unreadable, and keeps
+        nothing, where a change has no id to answer by.
+        """
+        with transaction.atomic():
+            # A course's titles are looked at, and held, only where one may change.
+            taken: set[str] = set()
+            if any(isinstance(c, dict) and c.get("node") == SHEET for c in changes):
+                _hold_titles(self.course)
+                others = Rubric.objects.filter(course=self.course).exclude(pk=self.pk)
+                taken = set(others.values_list("title", flat=True))
+            before = self.locked().opened
+            draft, results = apply(before, changes, by=by.name, titles_taken=taken)
+            if draft != before:
+                self.draft, self.title = draft.dump(), draft.title or self.title
+                self.changed_by, self.changed_at = by, timezone.now()
+                self.save(update_fields=["draft", "title", "changed_by", "changed_at"])
+            if draft.version != before.version:
+                self._audit_once_a_day(by)
+        return draft, results
+
+    def locked(self) -> Rubric:
+        """This rubric with its row held, and read anew, until the transaction ends."""
+        row = Rubric.objects.select_for_update().filter(pk=self.pk)
+        self.draft, self.title = row.values_list("draft", "title").get()
+        return self
+
     def publish(self, *, by: User, note: str = "") -> Edition:
-        """Freeze the draft as the next numbered edition."""
+        """Freeze the draft as the next numbered edition. Raises Faults while it is faulty."""
+        document = self.document
         with transaction.atomic():
             rubric = Rubric.objects.select_for_update().get(pk=self.pk)
             rubric.last_number += 1
@@ -90,8 +142,8 @@ class Rubric(models.Model):
                 rubric=self,
                 number=rubric.last_number,
                 title=self.title,
-                document=self.document,
-                digest=hashlib.sha256(self.document.encode()).hexdigest(),
+                document=document,
+                digest=hashlib.sha256(document.encode()).hexdigest(),
                 note=note,
                 published_by=by,
             )
@@ -103,6 +155,31 @@ class Rubric(models.Model):
                 digest=edition.digest,
             )
         return edition
+
+    def _audit(self, verb: AuditEntry.Verb, by: User, **detail: Any) -> None:
+        AuditEntry.objects.append(
+            actor=by,
+            verb=verb,
+            about=f"rubric {self.pk}",
+            course=self.course,
+            **detail,
+        )
+
+    def _audit_once_a_day(self, by: User) -> None:
+        today = timezone.localtime().replace(hour=0, minute=0, second=0, microsecond=0)
+        said = AuditEntry.objects.filter(
+            actor=by,
+            verb=AuditEntry.Verb.CHANGED,
+            about=f"rubric {self.pk}",
+            at__gte=today,
+        )
+        if not said.exists():
+            self._audit(AuditEntry.Verb.CHANGED, by, title=self.title)
+
+
+def _hold_titles(course: Course) -> None:
+    """Let nobody else give a rubric of the course a title until the transaction ends."""
+    Course.objects.select_for_update().get(pk=course.pk)
 
 
 class EditionQuerySet(models.QuerySet["Edition"]):

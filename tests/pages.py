@@ -106,7 +106,10 @@ def _label_faults(page, elements, ids):
 def _inline_faults(elements):
     for element in elements:
         name = _name(element)
-        if name == "style" or (name == "script" and not element.get("src")):
+        is_data = element.get("type") == "application/json"  # a data block, never run
+        if name == "style" or (
+            name == "script" and not element.get("src") and not is_data
+        ):
             yield f"inline <{name}>"
         for attribute, value in element.attrib.items():
             if attribute == "style" or attribute.startswith("on"):

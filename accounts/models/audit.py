@@ -138,6 +138,8 @@ class AuditEntry(models.Model):
         OPENED_COURSE = "opened course"
         OPENED_COHORT = "opened cohort"
         IMPORTED = "imported rubric"
+        BEGAN = "began rubric"
+        CHANGED = "changed rubric"
         PUBLISHED = "published edition"
         ASSIGNED = "set assignment"
         HANDED_IN = "handed in"

@@ -1,8 +1,11 @@
 """What a rubric file says: read it, write it, ask it for its elements."""
 
 from rubric.definition.document import Document
+from rubric.definition.draft import Draft
+from rubric.definition.edit import apply
 from rubric.definition.fields import Fields
 from rubric.definition.grids import expand
+from rubric.definition.paste import read_lines
 from rubric.definition.read import read
 from rubric.definition.selectors import select
 from rubric.definition.values import (
@@ -32,6 +35,7 @@ __all__ = [
     "Credit",
     "Definition",
     "Document",
+    "Draft",
     "Effect",
     "Element",
     "Fields",
@@ -44,8 +48,10 @@ __all__ = [
     "State",
     "Technique",
     "Within",
+    "apply",
     "expand",
     "read",
+    "read_lines",
     "select",
     "write_json",
     "write_yaml",

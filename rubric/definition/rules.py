@@ -68,6 +68,14 @@ def read_rule(document: Document, node: Node) -> tuple[Fields, Rule]:
     return fields, Hazard(key, text, effect)
 
 
+def keys_of_kind(kind: object) -> frozenset[str]:
+    """The keys of a rule of that kind; none where there is no such kind."""
+    if not isinstance(kind, str) or kind not in _KINDS:
+        return frozenset()
+    required, optional = _KINDS[kind]
+    return frozenset((*_EVERY, *required, *optional))
+
+
 def _kind(node: Node) -> str | None:
     if isinstance(node, Mapping) and "kind" in node.entries:
         kind = node.entries["kind"][1]

@@ -7,6 +7,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from accounts.access import AuthenticatedHttpRequest, require, signed_in
 from accounts.roles import Act
+from rubric.faults import Faults
 from rubric.forms import PublishForm
 from rubric.models import Edition, Rubric
 
@@ -19,7 +20,12 @@ def publish(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     require(request.user, Act.MANAGE_RUBRICS, rubric.course)
     form = PublishForm(request.POST)
     if form.is_valid():
-        edition = rubric.publish(by=request.user, note=form.cleaned_data["note"])
+        try:
+            edition = rubric.publish(by=request.user, note=form.cleaned_data["note"])
+        except Faults as faults:
+            for fault in faults.faults:
+                messages.error(request, f"Not published: {fault}")
+            return redirect(rubric)
         messages.success(request, f"{edition} is published and can be assigned.")
         return redirect(edition)
     messages.error(request, "Not published: the note is longer than 500 characters.")

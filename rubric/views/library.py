@@ -3,12 +3,12 @@ from __future__ import annotations
 from django.contrib import messages
 from django.db.models import Max
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from accounts.access import AuthenticatedHttpRequest, require_somewhere, signed_in
 from accounts.roles import Act
-from rubric.forms import ImportForm, PublishForm
+from rubric.forms import ImportForm
 from rubric.models import Rubric
 
 
@@ -22,7 +22,7 @@ def rubrics(request: AuthenticatedHttpRequest) -> HttpResponse:
         .select_related("course", "changed_by")
         .annotate(last_edition=Max("editions__number"))
         .order_by("course__title", "title")
-        .defer("document")
+        .defer("draft")
     )
     return render(request, "rubric/list.html", {"rubrics": rows})
 
@@ -43,26 +43,3 @@ def bring_in(request: AuthenticatedHttpRequest) -> HttpResponse:
         return redirect(rubric)
     status = 422 if form.errors else 200
     return render(request, "rubric/import.html", {"form": form}, status=status)
-
-
-@signed_in
-@require_GET
-def rubric(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
-    """One draft as it stands, with its editions."""
-    found = get_object_or_404(
-        Rubric.objects.visible_to(request.user).select_related("course", "changed_by"),
-        pk=pk,
-    )
-    editions = found.editions.select_related("published_by").defer("document")
-    newest = found.editions.values_list("document", flat=True).first()
-    return render(
-        request,
-        "rubric/rubric.html",
-        {
-            "rubric": found,
-            "definition": found.definition,
-            "editions": editions,
-            "form": PublishForm(),
-            "is_published": newest == found.document,
-        },
-    )

@@ -59,6 +59,10 @@ grading:feedback_captions            release    GET  302 404 404 200 404 200 404
 rubric:list                          -          GET  302 403 403 403 200 200 200 200 403
 rubric:import                        -          GET  302 403 403 403 200 200 200 200 403
 rubric:import                        -          POST 302 403 403 403 200 200 200 200 403
+rubric:new                           -          POST 302 403 403 403 422 422 422 422 403
+rubric:changes                       rubric     GET  302 404 404 404 404 200 200 200 404
+rubric:changes                       rubric     POST 302 404 404 404 404 422 422 422 404
+rubric:paste                         rubric     POST 302 404 404 404 404 422 422 422 404
 rubric:rubric                        rubric     GET  302 404 404 404 404 200 200 200 404
 rubric:publish                       rubric     POST 302 404 404 404 404 302 302 302 404
 rubric:edition                       edition    GET  302 404 404 404 404 200 200 200 404

@@ -1,0 +1,188 @@
+"""New keys for a part: the rules that named it go on naming the same elements."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import product
+from math import prod
+
+from rubric.definition.coherence import MOST_ELEMENTS
+from rubric.definition.draft import Node
+from rubric.definition.exact import Json
+from rubric.definition.keys import axis_key, is_key
+
+_AXES = ("sites", "sides", "instruments")
+_SELECTORS = ("of", "first", "then")
+
+Names = tuple[str, ...]
+
+
+def renamed(
+    old: Node, new: Node, others: Sequence[Node], rules: Iterable[Node]
+) -> tuple[Node, list[tuple[Node, dict[str, Json]]]]:
+    """The part as rules know it from now on, and the rules whose selectors change, each
+    with its new fields.
+
+    While its key is none, or one that another part has, rules keep the last that was.
+    """
+    key, known = _key(new), old.named or _key(old)
+    theirs = [name for other in others for name in (_key(other), *_elements(other))]
+    if key != _key(old) or old.named:
+        taken = not {key, *_elements(new)}.isdisjoint(theirs)
+        if taken or not is_key(key):
+            return replace(new, named=known), []
+        new = replace(new, named="")
+    was = replace(old, fields={**old.fields, "key": known})
+    keys = {before: after for before, after in _moved(was, new) if before != after}
+    if not known or known in theirs or (not keys and known == key):
+        return new, []
+    rewrite = _Rewrite(
+        known, key, keys, [*theirs, *_elements(was)], [*theirs, *_elements(new)]
+    )
+    changed = []
+    for rule in rules:
+        fields = {
+            name: rewrite.list_of(rule.fields[name])
+            for name in _SELECTORS
+            if isinstance(rule.fields.get(name), list)
+        }
+        fields = {k: v for k, v in fields.items() if v != rule.fields[k]}
+        if fields:
+            changed.append((rule, fields))
+    return new, changed
+
+
+class _Rewrite:
+    """`keys` are elements' new keys by the old; `before` and `after` hold every key."""
+
+    def __init__(
+        self,
+        known: str,
+        key: str,
+        keys: dict[str, str],
+        before: list[str],
+        after: list[str],
+    ) -> None:
+        self._known, self._key, self._keys = known, key, keys
+        self._before, self._after = dict.fromkeys(before), dict.fromkeys(after)
+        self._touched = (*keys, *keys.values())
+
+    def list_of(self, patterns: list[Json]) -> list[Json]:
+        """The selectors that hold the same elements under their new keys."""
+        found: list[Json] = []
+        for pattern in patterns:
+            new = (
+                list(self._pattern(pattern)) if isinstance(pattern, str) else [pattern]
+            )
+            if new == [pattern]:
+                found.append(pattern)
+            else:
+                found += [
+                    p
+                    for p in new
+                    if p == pattern or (p not in found and p not in patterns)
+                ]
+        # A key that comes back to where a beginning holds it needs no naming.
+        starts = tuple(p[:-1] for p in found if isinstance(p, str) and p.endswith(".*"))
+        come_back = [p for p in self._keys.values() if p.startswith(starts)]
+        return [p for p in found if p in patterns or p not in come_back]
+
+    def _pattern(self, pattern: str) -> Iterator[str]:
+        start = pattern[:-1]
+        if not pattern.endswith(".*"):
+            known = pattern in self._before
+            yield self._keys.get(pattern, pattern if known else self._text(pattern))
+        elif any(key.startswith(start) for key in self._touched):
+            yield from self._beginning(pattern, start)
+        elif any(key.startswith(start) for key in self._before):
+            yield pattern
+        else:
+            yield self._text(pattern)
+
+    def _beginning(self, pattern: str, start: str) -> Iterator[str]:
+        held = [key for key in self._before if key.startswith(start)]
+        wanted = [self._keys.get(key, key) for key in held]
+        for candidate in (pattern, *self._candidates(start, wanted)):
+            if self._holds(candidate) == set(wanted):
+                yield candidate
+                return
+        if self._holds(pattern) < set(wanted):
+            yield pattern
+            wanted = [key for key in wanted if not key.startswith(start)]
+        yield from wanted
+
+    def _candidates(self, start: str, wanted: list[str]) -> list[str]:
+        """Beginnings of the first new key, those as deep as the old one first."""
+        parts = wanted[0].split(".") if wanted else []
+        depth = start.count(".") + self._key.count(".") - self._known.count(".")
+        depths = sorted(range(1, len(parts)), key=lambda n: abs(n - depth))
+        return [".".join((*parts[:n], "*")) for n in depths]
+
+    def _holds(self, pattern: str) -> set[str]:
+        return {key for key in self._after if key.startswith(pattern[:-1])}
+
+    def _text(self, pattern: str) -> str:
+        """A selector that names the part, though no element."""
+        rest = pattern.removeprefix(self._known)
+        if rest != pattern and rest[:1] in ("", "."):
+            return self._key + rest
+        return pattern
+
+
+def _moved(old: Node, new: Node) -> Iterator[tuple[str, str]]:
+    """The key of each element before and after.
+
+    A grid's cell is the same where its names are, or where one name is all that differs.
+    """
+    if old.kind == "element":
+        yield _key(old), _key(new)
+        return
+    one, other = _axes(old), _axes(new)
+    cells = list(zip(_cells(one), _cells(other), strict=False))
+    if not _is_one_name_changed(one, other):
+        there = set(_cells(other))
+        cells = [(cell, cell) for cell in _cells(one) if cell in there]
+    for before, after in cells:
+        yield ".".join((_key(old), *before)), ".".join((_key(new), *after))
+
+
+def _is_one_name_changed(one: list[Names], other: list[Names]) -> bool:
+    if [len(names) for names in one] != [len(names) for names in other]:
+        return False
+    differ = [
+        (a, b, names)
+        for names, others in zip(one, other, strict=True)
+        for a, b in zip(names, others, strict=True)
+        if a != b
+    ]
+    return len(differ) == 1 and differ[0][1] not in differ[0][2]
+
+
+def _elements(part: Node) -> list[str]:
+    """The keys of the part's elements, as far as they can be read."""
+    if part.kind == "element":
+        return [_key(part)]
+    return [".".join((_key(part), *cell)) for cell in _cells(_axes(part))]
+
+
+def _cells(axes: list[Names]) -> list[Names]:
+    """The names of each cell of a grid; none of a grid larger than a rubric may be."""
+    if prod(max(1, len(names)) for names in axes) > MOST_ELEMENTS or not axes[0]:
+        return []
+    return list(product(*(names for names in axes if names)))
+
+
+def _axes(grid: Node) -> list[Names]:
+    lists = (grid.fields.get(axis) for axis in _AXES)
+    return [
+        tuple(axis_key(name) for name in names if isinstance(name, str))
+        if isinstance(names, list)
+        else ()
+        for names in lists
+    ]
+
+
+def _key(part: Node) -> str:
+    key = part.fields.get("key")
+    return key.strip() if isinstance(key, str) else ""

@@ -1,0 +1,151 @@
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.db import IntegrityError
+from django.http import HttpResponse, JsonResponse
+from django.middleware.csrf import get_token
+from django.shortcuts import get_object_or_404, redirect, render
+from django.template.loader import render_to_string
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import (
+    require_GET,
+    require_http_methods,
+    require_POST,
+)
+
+from accounts.access import (
+    AuthenticatedHttpRequest,
+    require,
+    require_somewhere,
+    signed_in,
+)
+from accounts.roles import Act
+from rubric.definition import Draft, read_lines, write_json
+from rubric.definition.sent import Unreadable
+from rubric.faults import Fault, Faults
+from rubric.forms import NewForm, PublishForm, read_changes, read_text
+from rubric.models import Rubric
+
+
+@signed_in
+@require_POST
+def new(request: AuthenticatedHttpRequest) -> HttpResponse:
+    """Begin a rubric with its title alone, and open it."""
+    require_somewhere(request.user, Act.MANAGE_RUBRICS)
+    form = NewForm(request.POST, user=request.user)
+    if form.is_valid():
+        try:
+            rubric = Rubric.begin(
+                form.cleaned_data["title"],
+                course=form.cleaned_data["course"],
+                by=request.user,
+            )
+        except IntegrityError:
+            form.add_error("title", "A rubric of the course has this title.")
+        else:
+            messages.success(request, f"{rubric.title} is begun.")
+            return redirect(rubric)
+    return render(request, "rubric/new.html", {"form": form}, status=422)
+
+
+@signed_in
+@never_cache
+@require_GET
+def rubric(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
+    """The builder: one draft as it stands, and what is to be said of it."""
+    found = _found(request, pk)
+    draft = found.opened
+    return render(
+        request,
+        "rubric/builder.html",
+        {
+            "rubric": found,
+            "draft": draft.wire(),
+            "editions": found.editions.select_related("published_by").defer("document"),
+            "form": PublishForm(),
+            **_aside(found, draft),
+        },
+    )
+
+
+@signed_in
+@never_cache
+@require_http_methods(["GET", "POST"])
+def changes(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
+    """Takes changes and answers each; asked, tells what changed after a version."""
+    found = _found(request, pk)
+    if request.method == "GET":
+        after = request.GET.get("after", "0")
+        if not after.isascii() or not after.isdigit() or len(after) > 15:
+            return _told("after must be a version, a whole number.", 422)
+        draft = found.opened
+        answer = _state(request, found, draft, int(after))
+        if draft.version == int(after):
+            del answer["aside"]
+        return JsonResponse(answer)
+    try:
+        sent = read_changes(request)
+        if sent.person not in (None, request.user.pk):
+            return _told("another person", 409)
+        draft, results = found.change(sent.changes, by=request.user)
+    except Unreadable as unreadable:
+        return _told(str(unreadable), 422)
+    answer = _state(request, found, draft, sent.after)
+    return JsonResponse(answer | {"results": results})
+
+
+@signed_in
+@require_POST
+def paste(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
+    """What the lines of a pasted text would become; nothing is kept."""
+    found = _found(request, pk)
+    try:
+        text = read_text(request)
+    except Unreadable as unreadable:
+        return _told(str(unreadable), 422)
+    return JsonResponse({"rows": read_lines(text, found.opened)})
+
+
+def _found(request: AuthenticatedHttpRequest, pk: int) -> Rubric:
+    rubric = get_object_or_404(
+        Rubric.objects.visible_to(request.user).select_related("course", "changed_by"),
+        pk=pk,
+    )
+    require(request.user, Act.MANAGE_RUBRICS, rubric.course)
+    return rubric
+
+
+def _state(
+    request: AuthenticatedHttpRequest, rubric: Rubric, draft: Draft, after: int | None
+) -> dict[str, Any]:
+    answer: dict[str, Any] = {
+        "version": draft.version,
+        "person": request.user.pk,
+        "csrf": get_token(request),
+        "order": draft.order,
+        "aside": render_to_string("rubric/_aside.html", _aside(rubric, draft), request),
+    }
+    if after is not None:
+        answer["nodes"] = draft.changed_after(after)
+    return answer
+
+
+def _aside(rubric: Rubric, draft: Draft) -> dict[str, Any]:
+    """What stands beside the draft: what is wrong with it, and where it stands."""
+    newest = rubric.editions.values_list("document", flat=True).first()
+    document, faults = "", list[Fault]()
+    try:
+        document = write_json(draft.definition())
+    except Faults as found:
+        faults += found.faults
+    return {
+        "rubric": rubric,
+        "faults": faults,
+        "is_published": document == newest,
+    }
+
+
+def _told(words: str, status: int) -> JsonResponse:
+    return JsonResponse({"error": words}, status=status)
