@@ -9,19 +9,25 @@ from dataclasses import dataclass
 SHOWN_CHARACTERS = 60
 MOST_COMPARED = 8_000  # characters; comparing costs time, and hints are a courtesy
 
+# Where in a rubric: ("sections", 0, "parts", 2), ("rules", 1), or () for the sheet.
+Place = tuple[str | int, ...]
+
 
 @dataclass(frozen=True)
 class Fault:
     """One thing wrong in one place.
 
     `line` counts from 1 and is None where no line is to blame; `allowed` says what
-    may stand there and is empty where nothing would help.
+    may stand there and is empty where nothing would help. A reader that knows which
+    part of a rubric is to blame says so in `place`, and in `key` which of its keys.
     """
 
     file: str
     line: int | None
     what: str
     allowed: str = ""
+    place: Place = ()
+    key: str | None = None
 
     def __str__(self) -> str:
         place = _one_line(self.file)

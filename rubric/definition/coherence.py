@@ -12,11 +12,9 @@ from typing import NamedTuple
 from rubric.definition.grids import size, stray_placeholders
 from rubric.definition.selectors import select
 from rubric.definition.values import AtLeast, Before, Definition, Element, Grid, Rule
-from rubric.faults import nearest, quoted
+from rubric.faults import Place, nearest, quoted
 
 MOST_ELEMENTS = 1000
-
-Place = tuple[str | int, ...]
 
 
 class Problem(NamedTuple):

@@ -11,7 +11,7 @@ from typing import NoReturn
 
 from rubric.definition.syntax import read_json, read_yaml
 from rubric.definition.tree import Node, Tree
-from rubric.faults import Fault, Faults
+from rubric.faults import Fault, Faults, Place
 
 LARGEST_FILE = 500_000  # bytes; a rubric of 100 elements takes about 30 000
 MOST_FAULTS = 200  # more than anyone mends in one sitting; bounds hostile files
@@ -48,9 +48,16 @@ class Document:
             self.stop(None, "the file is empty", "YAML or JSON")
         self.root: Node = tree.root
 
-    def fault(self, line: int | None, what: str, allowed: str = "") -> None:
+    def fault(
+        self,
+        line: int | None,
+        what: str,
+        allowed: str = "",
+        place: Place = (),
+        key: str | None = None,
+    ) -> None:
         """Remember a fault; from the 200th on there is no more looking for others."""
-        self.faults.append(Fault(self.name, line, what, allowed))
+        self.faults.append(Fault(self.name, line, what, allowed, place, key))
         if len(self.faults) == MOST_FAULTS:
             self.stop(
                 None, f"more than {MOST_FAULTS} faults, of which these are the first"

@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from rubric.definition.document import Document
 from rubric.definition.tree import Mapping, Node, Scalar, Sequence
-from rubric.faults import one_of, quoted
+from rubric.faults import Place, one_of, quoted
 
 LONGEST_LINE = 200  # characters of a title, a key, a word
 LONGEST_TEXT = 2000  # characters of any other text
@@ -47,7 +47,9 @@ class Fields:
         state = mark.word("state", State, default=State.UNSEEN)
         at = mark.number("at", 0, 86400, default=None)     # a Fraction or None
 
-    `what` names the mapping in messages. Unknown and missing keys are faults at once.
+    `what` names the mapping in messages; `place` says which part of a rubric it is,
+    and `under` by which key of that part it is written, where it is no part itself.
+    Unknown and missing keys are faults at once.
     """
 
     def __init__(
@@ -57,25 +59,29 @@ class Fields:
         what: str,
         required: tuple[str, ...] = (),
         optional: tuple[str, ...] = (),
+        place: Place = (),
+        under: str | None = None,
     ) -> None:
         self._document = document
+        self.place = place
+        self._under = under
         self._line = node.line
         self._required = required
         self._entries = node.entries if isinstance(node, Mapping) else {}
         known = (*required, *optional)
         if not isinstance(node, Mapping):
-            document.fault(
-                node.line, f"{what} is {shown(node)}", f"the keys {', '.join(known)}"
-            )
+            needed = f"the keys {', '.join(known)}"
+            self._tell(node.line, None, f"{what} is {shown(node)}", needed)
             return
         for key, (line, _) in node.entries.items():
             if key not in known:
                 unknown = f"{what} has the unknown key {quoted(key)}"
-                document.fault(line, unknown, one_of(known, key))
+                self._tell(line, key, unknown, one_of(known, key))
         for key in required:
             if key not in node.entries:
                 needed = f"{', '.join(required)} (all needed)"
-                document.fault(node.line, f"{what} lacks the key '{key}'", needed)
+                lacks = f"{what} lacks the key '{key}'"
+                self._tell(node.line, key, lacks, needed)
 
     def __contains__(self, key: str) -> bool:
         """Whether the key is written, be its value right or wrong."""
@@ -95,7 +101,7 @@ class Fields:
 
     def fault(self, key: str | None, what: str, allowed: str = "") -> None:
         """A fault of the key's value, or of the whole mapping."""
-        self._document.fault(self.line(key), what, allowed)
+        self._tell(self.line(key), key, what, allowed)
 
     def text(
         self, key: str, default: T, longest: int = LONGEST_TEXT, lines: bool = False
@@ -107,7 +113,7 @@ class Fields:
         node = self.node(key)
         text = None
         if node is not None:
-            text = self._text(key, self.line(key), node, longest, lines)
+            text = self._text(key, key, self.line(key), node, longest, lines)
         if text == "" and key in self._required:
             self.fault(key, f"{key} is empty", "text")
         return text or default
@@ -165,15 +171,14 @@ class Fields:
         texts: list[str] = []
         nodes = self.items(key, least, most)
         for node in nodes:
-            text = self._text(
-                f"an item in '{key}'", node.line, node, LONGEST_LINE, False
-            )
+            name = f"an item in '{key}'"
+            text = self._text(key, name, node.line, node, LONGEST_LINE, False)
             if text in texts:
                 what = f"{key} holds {quoted(text)} twice"
-                self._document.fault(node.line, what, "each item once")
+                self._tell(node.line, key, what, "each item once")
             elif text is not None and not valid(text):
                 what = f"an item in '{key}' is {quoted(text)}"
-                self._document.fault(node.line, what, allowed)
+                self._tell(node.line, key, what, allowed)
             elif text is not None:
                 texts.append(text)
         return tuple(texts) if len(texts) == len(nodes) else ()
@@ -200,11 +205,16 @@ class Fields:
         self, key: str, required: tuple[str, ...], optional: tuple[str, ...] = ()
     ) -> Fields:
         """The keys written under the key, which has to be there."""
-        return Fields(self._document, self._entries[key][1], key, required, optional)
+        node = self._entries[key][1]
+        under = self._under or key
+        return Fields(self._document, node, key, required, optional, self.place, under)
 
     def node(self, key: str) -> Node | None:
         """The value as the file has it, for what comes in more than one form."""
         return self._entries[key][1] if key in self._entries else None
+
+    def _tell(self, line: int, key: str | None, what: str, allowed: str) -> None:
+        self._document.fault(line, what, allowed, self.place, self._under or key)
 
     def _number(self, key: str, low: int, high: int, allowed: str) -> Fraction | None:
         node = self.node(key)
@@ -225,11 +235,11 @@ class Fields:
         return value
 
     def _text(
-        self, name: str, line: int, node: Node, longest: int, lines: bool
+        self, key: str, name: str, line: int, node: Node, longest: int, lines: bool
     ) -> str | None:
         """The text, or None after a fault."""
         if not isinstance(node, Scalar):
-            self._document.fault(line, f"{name} is {shown(node)}", "text")
+            self._tell(line, key, f"{name} is {shown(node)}", "text")
             return None
         text = node.text.strip()
         wrong = None
@@ -244,7 +254,7 @@ class Fields:
         elif "\n" in text and not lines:
             wrong = "runs over several lines", "one line"
         if wrong:
-            self._document.fault(line, f"{name} {wrong[0]}", wrong[1])
+            self._tell(line, key, f"{name} {wrong[0]}", wrong[1])
             return None
         return text
 

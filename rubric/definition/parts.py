@@ -10,7 +10,7 @@ from rubric.definition.fields import LONGEST_LINE, Fields, shown
 from rubric.definition.keys import ALLOWED_KEY, is_axis_name, is_key
 from rubric.definition.tree import Mapping, Node, Scalar
 from rubric.definition.values import Credit, Effect, Element, Grid, Level, Technique
-from rubric.faults import quoted
+from rubric.faults import Place, quoted
 
 MOST_POINTS = 10_000
 MOST_NAMES = 50  # of one axis of a grid
@@ -36,26 +36,31 @@ class Common(TypedDict):
     say: tuple[str, ...]
 
 
-def read_part(document: Document, node: Node) -> tuple[Fields, Element | Grid]:
+def read_part(
+    document: Document, node: Node, place: Place
+) -> tuple[Fields, Element | Grid]:
     """An element, or a grid where a key that only a grid has is written."""
     if isinstance(node, Mapping) and any(key in node.entries for key in GRID_ONLY):
-        return read_grid(document, node)
-    return read_element(document, node)
+        return read_grid(document, node, place)
+    return read_element(document, node, place)
 
 
-def read_element(document: Document, node: Node) -> tuple[Fields, Element]:
+def read_element(
+    document: Document, node: Node, place: Place
+) -> tuple[Fields, Element]:
     required = ("key", "text", "technique", "points")
-    fields = Fields(document, node, "an element", required, (*_BOTH, "levels"))
+    optional = (*_BOTH, "levels")
+    fields = Fields(document, node, "an element", required, optional, place)
     points = fields.number("points", 0, MOST_POINTS, default=Fraction(0))
     levels = _levels(document, fields)
     return fields, Element(points=points, levels=levels, **_common(fields))
 
 
-def read_grid(document: Document, node: Node) -> tuple[Fields, Grid]:
+def read_grid(document: Document, node: Node, place: Place) -> tuple[Fields, Grid]:
     """A grid; its key is empty, as unreadable, where the names of an axis are."""
     required = ("key", "text", "technique", "sites")
     optional = ("sides", "instruments", "points", "points_shared", *_BOTH)
-    fields = Fields(document, node, "a grid", required, optional)
+    fields = Fields(document, node, "a grid", required, optional, place)
     points = fields.number("points", 0, MOST_POINTS, default=None)
     shared = fields.number("points_shared", 0, MOST_POINTS, default=None)
     if ("points" in fields) == ("points_shared" in fields):
@@ -134,7 +139,8 @@ def _levels(document: Document, fields: Fields) -> tuple[Level, ...]:
     faults = len(document.faults)
     levels = []
     for node in fields.items("levels", 2, 7):
-        level = Fields(document, node, "a level", ("label", "credit"))
+        required = ("label", "credit")
+        level = Fields(document, node, "a level", required, (), fields.place, "levels")
         label = level.text("label", "", LONGEST_LINE)
         levels.append(Level(label, level.number("credit", 0, 1, default=Fraction(0))))
     return () if len(document.faults) > faults else tuple(levels)

@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from typing import Literal
 
-from rubric.definition.coherence import Place, problems
+from rubric.definition.coherence import problems
 from rubric.definition.document import Document
 from rubric.definition.fields import LONGEST_LINE, Fields
 from rubric.definition.parts import (
@@ -26,7 +26,7 @@ from rubric.definition.values import (
     Grid,
     Section,
 )
-from rubric.faults import quoted
+from rubric.faults import Fault, Faults, Place, quoted
 
 FORMAT = "bellside-rubric/1"
 MOST_SECTIONS = 100
@@ -42,14 +42,35 @@ def read(text: str | bytes, name: str) -> Definition:
 
     Raises Faults with every fault of the file, each with its line.
     """
-    document = Document(text, name)
-    places: dict[Place, Fields] = {}
-    definition = _definition(document, places)
-    for problem in problems(definition):
-        line = places[problem.place].line(problem.key, problem.position)
-        document.fault(line, problem.what, problem.allowed)
-    document.finish()
+    definition, faults = read_what_can_be(text, name)
+    if definition is None or faults:
+        raise Faults(faults)
     return definition
+
+
+def read_what_can_be(
+    text: str | bytes, name: str
+) -> tuple[Definition | None, tuple[Fault, ...]]:
+    """The rubric as far as it can be read, and every fault, by its line.
+
+    None where there is no telling what the file holds. A faulty value stands as its
+    default, an unreadable key as an empty one, a section with an unreadable list of
+    parts has none: whoever uses a part first looks whether a fault lies in its place.
+    """
+    definition = None
+    try:
+        document = Document(text, name)
+        places: dict[Place, Fields] = {}
+        definition = _definition(document, places)
+        for problem in problems(definition):
+            line = places[problem.place].line(problem.key, problem.position)
+            document.fault(
+                line, problem.what, problem.allowed, problem.place, problem.key
+            )
+        document.finish()
+    except Faults as found:
+        return definition, found.faults
+    return definition, ()
 
 
 def _definition(document: Document, places: dict[Place, Fields]) -> Definition:
@@ -75,7 +96,7 @@ def _definition(document: Document, places: dict[Place, Fields]) -> Definition:
     )
     rules = []
     for r, node in enumerate(fields.items("rules", 0, MOST_RULES)):
-        places["rules", r], rule = read_rule(document, node)
+        places["rules", r], rule = read_rule(document, node, ("rules", r))
         rules.append(rule)
     return Definition(
         title=fields.text("title", "", LONGEST_LINE),
@@ -122,10 +143,10 @@ def _section(
 ) -> Section:
     """A section; without parts, as unreadable, where one of its lists is."""
     lists = ("elements", "grids", "parts")
-    fields = Fields(
-        document, node, "a section", ("key", "title"), ("minimum_percent", *lists)
-    )
-    places["sections", s] = fields
+    optional = ("minimum_percent", *lists)
+    place = ("sections", s)
+    fields = Fields(document, node, "a section", ("key", "title"), optional, place)
+    places[place] = fields
     faults = len(document.faults)
     elements, grids, parts = (fields.items(key, 0, MOST_PARTS) for key in lists)
     if "parts" in fields and ("elements" in fields or "grids" in fields):
@@ -134,17 +155,19 @@ def _section(
     elif not (elements or grids or parts) and len(document.faults) == faults:
         fields.fault(None, "a section has no elements", "at least one element or grid")
     readable = len(document.faults) == faults
-    read: list[tuple[Fields, Element | Grid]] = [
-        *(read_element(document, element) for element in elements),
-        *(read_grid(document, grid) for grid in grids),
-        *(read_part(document, part) for part in parts),
-    ]
-    places.update(
-        {("sections", s, "parts", p): part for p, (part, _) in enumerate(read)}
+    readers = (
+        *((read_element, element) for element in elements),
+        *((read_grid, grid) for grid in grids),
+        *((read_part, part) for part in parts),
     )
+    read: list[Element | Grid] = []
+    for p, (reader, part) in enumerate(readers):
+        of_part = (*place, "parts", p)
+        places[of_part], value = reader(document, part, of_part)
+        read.append(value)
     return Section(
         key=read_key(fields),
         title=fields.text("title", "", LONGEST_LINE),
-        parts=tuple(part for _, part in read) if readable else (),
+        parts=tuple(read) if readable else (),
         minimum_percent=fields.number("minimum_percent", 0, 100, default=None),
     )

@@ -12,6 +12,7 @@ from rubric.definition.parts import read_effect, read_key
 from rubric.definition.selectors import ALLOWED_SELECTOR, is_selector
 from rubric.definition.tree import Mapping, Node, Scalar
 from rubric.definition.values import AtLeast, Axis, Before, Effect, Hazard, Rule, Within
+from rubric.faults import Place
 
 MOST_SELECTORS = 100
 MOST_SECONDS = 3600
@@ -27,18 +28,17 @@ _KINDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 }
 
 
-def read_rule(document: Document, node: Node) -> tuple[Fields, Rule]:
+def read_rule(document: Document, node: Node, place: Place) -> tuple[Fields, Rule]:
     """A rule; one of unknown kind is read for its key alone and stands as a hazard."""
     kind = _kind(node)
     if kind is None:
         every = tuple(key for keys in _KINDS.values() for key in (*keys[0], *keys[1]))
-        fields = Fields(document, node, "a rule", _EVERY, every)
+        fields = Fields(document, node, "a rule", _EVERY, every, place)
         fields.word("kind", _KINDS, default=None)
     else:
         required, optional = _KINDS[kind]
-        fields = Fields(
-            document, node, f"a rule of kind {kind}", (*_EVERY, *required), optional
-        )
+        what = f"a rule of kind {kind}"
+        fields = Fields(document, node, what, (*_EVERY, *required), optional, place)
     key, text = read_key(fields), fields.text("text", "")
     effect = read_effect(fields, "effect") or Effect("flag")
     match kind:
