@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Literal
 
@@ -35,6 +36,9 @@ MOST_RULES = 200
 
 # RFC 5646, section 2.1, less what no school needs: a language and its subtags.
 _LANGUAGE = re.compile(r"[A-Za-z]{2,3}(?:-[A-Za-z0-9]{1,8}){0,3}")
+
+
+_ReadPart = Callable[[Document, Node, Place], tuple[Fields, Element | Grid]]
 
 
 def read(text: str | bytes, name: str) -> Definition:
@@ -155,7 +159,7 @@ def _section(
     elif not (elements or grids or parts) and len(document.faults) == faults:
         fields.fault(None, "a section has no elements", "at least one element or grid")
     readable = len(document.faults) == faults
-    readers = (
+    readers: tuple[tuple[_ReadPart, Node], ...] = (
         *((read_element, element) for element in elements),
         *((read_grid, grid) for grid in grids),
         *((read_part, part) for part in parts),
