@@ -14,7 +14,7 @@ from grading.models.release import comments_of
 from grading.moments import as_clock
 from grading.recording import at_moment
 from grading.scoring.wording import STATE_WORDS
-from rubric.definition import Element, Grid, State
+from rubric.definition import Element, Grid, State, caption
 
 if TYPE_CHECKING:
     from grading.models import Marking
@@ -138,7 +138,7 @@ def _grid(grid: Grid, rows: dict[str, Row]) -> Block:
     cells = [rows[element.key] for element in grid.elements]
     return Block(
         "grid",
-        caption=_caption(grid.text),
+        caption=caption(grid.text),
         columns=columns if columns != ("",) else ("state",),
         lines=tuple(
             Line(site, tuple(cells[width * i : width * (i + 1)]))
@@ -146,17 +146,6 @@ def _grid(grid: Grid, rows: dict[str, Row]) -> Block:
         ),
         is_critical=grid.critical is not None,
     )
-
-
-def _caption(text: str) -> str:
-    """What the grid's elements have in common: its text with the axes left out.
-
-    >>> _caption("Feels the {site} pulse, {side}")
-    'Feels the … pulse'
-    """
-    for axis in ("{site}", "{side}", "{instrument}"):
-        text = text.replace(f", {axis}", "").replace(axis, "…")
-    return text
 
 
 @dataclass(frozen=True)

@@ -1,10 +1,18 @@
 """What a rubric file says: read it, write it, ask it for its elements."""
 
+from rubric.definition.compare import (
+    Change,
+    Comparison,
+    Group,
+    Pair,
+    compare,
+)
+from rubric.definition.differences import Difference
 from rubric.definition.document import Document
 from rubric.definition.draft import Draft
 from rubric.definition.edit import apply
 from rubric.definition.fields import Fields
-from rubric.definition.grids import expand
+from rubric.definition.grids import caption, expand
 from rubric.definition.paste import read_lines
 from rubric.definition.read import read
 from rubric.definition.selectors import select
@@ -32,8 +40,11 @@ __all__ = [
     "AtLeast",
     "Axis",
     "Before",
+    "Change",
+    "Comparison",
     "Credit",
     "Definition",
+    "Difference",
     "Document",
     "Draft",
     "Effect",
@@ -41,14 +52,18 @@ __all__ = [
     "Fields",
     "GlobalRating",
     "Grid",
+    "Group",
     "Hazard",
     "Level",
+    "Pair",
     "Rule",
     "Section",
     "State",
     "Technique",
     "Within",
     "apply",
+    "caption",
+    "compare",
     "expand",
     "read",
     "read_lines",

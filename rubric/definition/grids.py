@@ -51,6 +51,17 @@ def expand(grid: Grid) -> tuple[Element, ...]:
     )
 
 
+def caption(text: str) -> str:
+    """What a grid's elements have in common: its text with the axes left out.
+
+    >>> caption("Feels the {site} pulse, {side}")
+    'Feels the … pulse'
+    """
+    for axis in AXES:
+        text = text.replace(f", {{{axis}}}", "").replace(f"{{{axis}}}", "…")
+    return text
+
+
 def stray_placeholders(grid: Grid, text: str) -> tuple[str, ...]:
     """Whatever stands in braces in the text and is not an axis that the grid has."""
     axes = (
