@@ -196,7 +196,8 @@ def test_a_hazard_shows_every_moment_it_was_seen(read, student, cohort, instruct
     more = [(f"sighting:{at}", {"rule": "carried-on", "at": at}) for at in (61.0, 75.0)]
     release = release_for(student, cohort, instructor, more=more)
     assert (
-        "seen Carries on after the volunteer shows pain or says stop "
+        "seen Carries on after the volunteer shows pain or says stop, "
+        "which takes back the consent "
         'Watch at 1:01 , Watch at 1:15 the outcome is "not yet"'
     ) in read(release, student)
 
