@@ -10,6 +10,7 @@ from ruamel.yaml import YAML
 
 from grading.scoring import as_json, read_marks, score
 from rubric.definition import AtLeast, Before, Within, read, select
+from rubric.definition.lint import lint
 from tests.project.figures import Figure, figures
 from tests.project.tree import ROOT
 
@@ -114,6 +115,12 @@ def test_the_texts_of_the_rules_say_the_numbers_that_the_rules_have(name):
             whole = len(select(definition, rule.of))
             counts = [COUNTS[word] for word in words if word in COUNTS]
             assert counts in ([], [rule.count], [rule.count, whole]), rule.text
+
+
+@each_rubric
+def test_lint_finds_nothing_to_mend_and_nothing_worth_a_look(name):
+    text = (FOLDER / "rubrics" / f"{name}.yaml").read_text("utf-8")
+    assert [finding.words for finding in lint(text)] == []
 
 
 @each_rubric
