@@ -11,7 +11,6 @@ from dataclasses import dataclass, field
 from itertools import chain, count
 from typing import Any, Literal, cast, get_args
 
-from rubric.definition.coherence import Place
 from rubric.definition.exact import Json, Number, dumps, for_browser, loads
 from rubric.definition.fields import LONGEST_LINE
 from rubric.definition.parts import GRID_ONLY
@@ -20,6 +19,7 @@ from rubric.definition.read import read
 from rubric.definition.rules import keys_of_kind
 from rubric.definition.values import Definition
 from rubric.definition.write import write_json
+from rubric.faults import Place
 
 FORMAT = "bellside-draft/1"
 

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
@@ -23,8 +24,9 @@ from accounts.access import (
 )
 from accounts.roles import Act
 from rubric.definition import Draft, read_lines, write_json
+from rubric.definition.lint import lint
 from rubric.definition.sent import Unreadable
-from rubric.faults import Fault, Faults
+from rubric.definition.weights import weigh
 from rubric.forms import NewForm, PublishForm, read_changes, read_text
 from rubric.models import Rubric
 
@@ -135,14 +137,18 @@ def _state(
 def _aside(rubric: Rubric, draft: Draft) -> dict[str, Any]:
     """What stands beside the draft: what is wrong with it, and where it stands."""
     newest = rubric.editions.values_list("document", flat=True).first()
-    document, faults = "", list[Fault]()
-    try:
-        document = write_json(draft.definition())
-    except Faults as found:
-        faults += found.faults
+    findings = [
+        replace(finding, node=draft.node_at(finding.place))
+        for finding in lint(draft.file())
+    ]
+    document, weights = "", None
+    if all(finding.weight == "look" for finding in findings):
+        definition = draft.definition()
+        document, weights = write_json(definition), weigh(definition)
     return {
         "rubric": rubric,
-        "faults": faults,
+        "lint": findings,
+        "weights": weights,
         "is_published": document == newest,
     }
 

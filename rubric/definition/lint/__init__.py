@@ -1,6 +1,6 @@
 """What to mend in a rubric before it is published, and what is worth a look."""
 
-from rubric.definition.lint.finding import Finding, Mend
+from rubric.definition.lint.finding import HEADINGS, Finding, Mend
 from rubric.definition.lint.look import lint
 
-__all__ = ["Finding", "Mend", "lint"]
+__all__ = ["HEADINGS", "Finding", "Mend", "lint"]

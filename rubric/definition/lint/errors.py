@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 
 from rubric.definition.lint.finding import Finding, Mend, Value
+from rubric.definition.lint.places import part_at
 from rubric.definition.selectors import select
 from rubric.definition.values import AtLeast, Definition, Element, Grid, Rule, Section
 from rubric.faults import Fault, Place
@@ -31,7 +32,7 @@ def _mend(definition: Definition, fault: Fault) -> Mend | None:
         return Mend(f"Take {key} away", place, {key: None})
     if "has both points and points_shared" in fault.what:
         return Mend("Keep the points of each", place, {"points_shared": None})
-    part = _at(definition, place)
+    part = part_at(definition, place)
     if key == "per" and "has no" in fault.what:
         return Mend("Read the rule over all at once", place, {"per": None})
     if isinstance(part, AtLeast) and "above the number of elements" in fault.what:
@@ -63,15 +64,3 @@ def _own_key(
         n += 1
     key = f"{part.key}-{n}"
     return Mend(f"Call it {key}", place, {"key": key})
-
-
-def _at(definition: Definition, place: Place) -> Section | Element | Grid | Rule | None:
-    match place:
-        case ("sections", int(s)) if s < len(definition.sections):
-            return definition.sections[s]
-        case ("sections", int(s), "parts", int(p)) if s < len(definition.sections):
-            parts = definition.sections[s].parts
-            return parts[p] if p < len(parts) else None
-        case ("rules", int(r)) if r < len(definition.rules):
-            return definition.rules[r]
-    return None

@@ -26,7 +26,9 @@ class Finding:
     """What is wrong (`must`: no edition can be made with it) or worth a look (`look`).
 
     `rule` names the kind of finding, `place` the part of the rubric, `key` which of its
-    keys, None for the part as a whole. `words` are whole sentences for the author.
+    keys, None for the part as a whole. `words` are whole sentences for the author, and
+    `where` is what the part calls itself. A mend is always made in the finding's place.
+    `node` is for a page to say which of its parts that is.
     """
 
     weight: Literal["must", "look"]
@@ -35,6 +37,24 @@ class Finding:
     key: str | None
     words: str
     mend: Mend | None = None
+    where: str = ""
+    node: str = ""
+
+
+# What a list of findings of one rule is headed with.
+HEADINGS = {
+    "error": "Not yet right",
+    "weighs-nothing": "Weighs nothing",
+    "critical-without-reason": "Critical, without a reason",
+    "side-missing": "A side is missing",
+    "two-behaviours": "Two things in one",
+    "no-verb": "Nothing to see or hear",
+    "no-source": "No source",
+    "order-by-side": "Order broken by doing one side first",
+    "most-criticals": "Most criticals in one section",
+    "too-many-a-minute": "More than can be marked",
+    "one-decides": "One element decides",
+}
 
 
 def advice(

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from rubric.definition.lint.errors import errors
 from rubric.definition.lint.finding import Finding
 from rubric.definition.lint.parts import of_part
+from rubric.definition.lint.places import name_of
 from rubric.definition.lint.whole import of_rubric, of_rule
 from rubric.definition.read import read_what_can_be
 from rubric.definition.values import Definition
@@ -25,7 +27,7 @@ def lint(text: str) -> tuple[Finding, ...]:
     found = [*errors(text, definition, faults)]
     if definition is not None:
         found += _advice(definition, {fault.place for fault in faults})
-    return tuple(found)
+    return tuple(replace(f, where=name_of(definition, f.place)) for f in found)
 
 
 def _advice(definition: Definition, faulty: set[Place]) -> Iterator[Finding]:
