@@ -15,7 +15,7 @@ PURE := accounts/roles.py,rubric/faults.py,rubric/definition/*,grading/scoring/*
 
 .DELETE_ON_ERROR:
 .PHONY: demo test check lock clean system-demo system-test system-check port \
-	test-sqlite test-postgresql test-browser benchmark \
+	test-sqlite test-postgresql test-browser test-browser-desk test-browser-pages benchmark \
 	lint types imports templates scripts store format
 
 demo: system-demo .venv/.installed port
@@ -29,11 +29,11 @@ demo: system-demo .venv/.installed port
 	@exec env $(DEMO) $(BIN)/granian --interface wsgi --host 127.0.0.1 --port $(PORT) \
 		--blocking-threads 4 --log-level warning accounts.site.wsgi:application
 
-# Both stores at once, each told as a whole; browsers like the machine to themselves.
+# Both stores at once, each told as a whole; then the browsers, in two halves.
 test: system-test .venv/.installed
 	@echo "Running the tests on SQLite and on PostgreSQL at once, some minutes ..."
 	@$(MAKE) --no-print-directory --jobs=2 --output-sync=target test-sqlite test-postgresql
-	@$(MAKE) --no-print-directory test-browser
+	@$(MAKE) --no-print-directory --jobs=2 --output-sync=target test-browser
 
 test-sqlite: system-test .venv/.installed
 	$(BIN)/coverage run -m pytest --ignore tests/browser
@@ -43,11 +43,17 @@ test-sqlite: system-test .venv/.installed
 test-postgresql: system-test .venv/.installed
 	.ci/with-postgres $(BIN)/pytest --ignore tests/browser
 
-test-browser: system-test .venv/.installed
-	$(BIN)/pytest tests/browser
+test-browser: test-browser-desk test-browser-pages
 
+test-browser-desk: system-test .venv/.installed
+	$(BIN)/pytest tests/browser -k desk
+
+test-browser-pages: system-test .venv/.installed
+	$(BIN)/pytest tests/browser -k 'not desk'
+
+# Every figure takes a quarter of an hour on a quiet machine; COST= names some of them.
 benchmark: system-test .venv/.installed
-	$(BIN)/pytest -m benchmark -s -p no:randomly
+	$(BIN)/pytest -m benchmark -s -p no:randomly $(COST)
 
 check: lint types imports templates scripts store
 
