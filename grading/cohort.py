@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from grading.disclosure import Level, levels
 from grading.models import Assignment, Release
-from grading.statistics.compare import GroupComparison, compare_groups
-from grading.statistics.omissions import (
-    Credits,
-    Omissions,
-    credit_table,
-    from_counts,
-    omissions,
-)
+from grading.statistics.omissions import Credits, Omissions, credit_table, omissions
 from grading.statistics.states import to_array
-from rubric.definition import Definition, Element, Section
+from rubric.definition import Definition
 from rubric.models import definition_of
 
 if TYPE_CHECKING:
@@ -27,8 +23,7 @@ if TYPE_CHECKING:
     States = npt.NDArray[np.uint8]
 
 Attempt = Literal["first", "last", "all"]
-# Under ten students a rate says more about chance, and about persons, than about a cohort.
-FEWEST = 10
+ATTEMPTS: tuple[Attempt, ...] = ("first", "last", "all")
 
 
 @dataclass(frozen=True)
@@ -53,23 +48,47 @@ class Row(NamedTuple):
     states: bytes
 
 
+class Selection(NamedTuple):
+    """A set of releases that a page can show: of which attempts, by which marker.
+
+    `attempt` also names the two sides of the pairs: the first and the second attempt of
+    the students who have both.
+    """
+
+    attempt: Attempt | Literal["first of pairs", "second of pairs"]
+    marker: int | None = None
+
+
 @dataclass(frozen=True)
 class Group:
-    """Releases of one assignment as chosen, and how many there are whoever marked."""
+    """The releases of one assignment that were chosen, out of all it has."""
 
     assignment: Assignment
     rows: tuple[Row, ...]
-    whole: int
+    everyone: tuple[Row, ...]
+    selection: Selection
 
     @property
     def definition(self) -> Definition:
         return definition_of(self.assignment.edition)
 
+    @cached_property
+    def level(self) -> Level:
+        """What may be shown of it beside everything else the page can show."""
+        return levels_of(self.everyone).get(self.selection, "nothing")
+
     @property
     def is_small(self) -> bool:
-        """Too few for rates; or what is left beside it is, and could be worked out."""
-        beside = self.whole - len(self.rows)
-        return len(self.rows) < FEWEST or 0 < beside < FEWEST
+        """Counts at most: too few for rates, or what is left beside it is."""
+        return self.level != "rates"
+
+    @property
+    def is_hidden(self) -> bool:
+        return self.level == "nothing"
+
+    @property
+    def students(self) -> int:
+        return len({row.student for row in self.rows})
 
     def array(self) -> States:
         """Students x elements, one byte each."""
@@ -100,15 +119,19 @@ def read_groups(assignments: Sequence[Assignment], chosen: Chosen) -> list[Group
     )
     for pk, release, student, attempt, marker, states in values:
         found[pk].append(Row(release, student, attempt, marker, bytes(states)))
-    groups = []
-    for assignment in assignments:
-        rows = _of_attempt(found[assignment.pk], chosen.attempt)
-        kept = tuple(row for row in rows if chosen.marker in {None, row.marker})
-        groups.append(Group(assignment, kept, len(rows)))
-    return groups
+    return [
+        _group(assignment, tuple(found[assignment.pk]), chosen)
+        for assignment in assignments
+    ]
 
 
-def _of_attempt(rows: list[Row], attempt: Attempt) -> list[Row]:
+def _group(assignment: Assignment, everyone: tuple[Row, ...], chosen: Chosen) -> Group:
+    rows = of_attempt(everyone, chosen.attempt)
+    kept = tuple(row for row in rows if chosen.marker in {None, row.marker})
+    return Group(assignment, kept, everyone, Selection(chosen.attempt, chosen.marker))
+
+
+def of_attempt(rows: Sequence[Row], attempt: Attempt) -> Sequence[Row]:
     """One row a student, unless all are asked for; `rows` are in order of attempts."""
     if attempt == "all":
         return rows
@@ -116,51 +139,41 @@ def _of_attempt(rows: list[Row], attempt: Attempt) -> list[Row]:
     return list({row.student: row for row in ordered}.values())
 
 
-@dataclass(frozen=True)
-class Line:
-    """One element of the page's table; `other` is the same element's place in B."""
-
-    element: Element
-    section: Section
-    i: int
-    other: int | None
-
-
-def lines(
-    definition: Definition, other: Definition | None, section: str = ""
-) -> list[Line]:
-    """The elements shown, in exam order, each with its place in the other edition."""
-    places = other.index if other else {}
-    return [
-        Line(element, part, definition.index[element.key], places.get(element.key))
-        for part in definition.sections
-        if section in {"", part.key}
-        for element in part.elements
-    ]
+def pairs_of(rows: Iterable[Row]) -> tuple[list[Row], list[Row]]:
+    """The first and the second attempts of the students who have both, in one order."""
+    sides: dict[int, dict[int, Row]] = {1: {}, 2: {}}
+    for row in rows:
+        if row.attempt in sides:
+            sides[row.attempt][row.student] = row
+    both = [student for student in sides[1] if student in sides[2]]
+    return [sides[1][s] for s in both], [sides[2][s] for s in both]
 
 
-@dataclass(frozen=True)
-class Comparison:
-    """Two cohorts over the elements that both editions have; `places` by place in A."""
+def selections_of(rows: Sequence[Row]) -> dict[Selection, list[Row]]:
+    """Every selection of one assignment, in the order in which they may be shown."""
+    found = {Selection(name): list(of_attempt(rows, name)) for name in ATTEMPTS}
+    first, second = pairs_of(rows)
+    found[Selection("first of pairs")] = first
+    found[Selection("second of pairs")] = second
+    markers = [marker for marker, _ in Counter(r.marker for r in rows).most_common()]
+    for name in ATTEMPTS:
+        own = found[Selection(name)]
+        for marker in markers:
+            found[Selection(name, marker)] = [r for r in own if r.marker == marker]
+    return found
 
-    places: dict[int, int]
-    found: GroupComparison
 
-
-def comparison(a: Omissions, b: Omissions, shown: Sequence[Line]) -> Comparison:
-    """Compare by key; q is corrected over exactly the elements shown and in both."""
-    both = [(line.i, line.other) for line in shown if line.other is not None]
-    return Comparison(
-        {i: place for place, (i, _) in enumerate(both)},
-        compare_groups(
-            _taken(a, [i for i, _ in both]), _taken(b, [j for _, j in both])
-        ),
+def levels_of(rows: Sequence[Row]) -> dict[Selection, Level]:
+    """What may be shown of each selection of one assignment."""
+    found = selections_of(rows)
+    return levels(
+        {key: [row.release for row in own] for key, own in found.items()},
+        {row.release: row.student for row in rows},
+        [
+            [key for key in found if key.attempt == name and key.marker is not None]
+            for name in ATTEMPTS
+        ],
     )
-
-
-def _taken(found: Omissions, places: list[int]) -> Omissions:
-    counts = {name: values[places] for name, values in found.counts.items()}
-    return from_counts(counts, found.omitted[places], found.rule)
 
 
 def credits_of(definition: Definition) -> npt.NDArray[np.float64]:
@@ -179,18 +192,3 @@ def credits_of(definition: Definition) -> npt.NDArray[np.float64]:
         )
         for element in definition.elements
     )
-
-
-def section_counts(
-    group: Group, chosen: Chosen, sections: Iterable[Section]
-) -> list[tuple[int, int]]:
-    """(left out, judged) marks of each section, by key; (0, 0) where it has none."""
-    found = group.omissions(chosen)
-    index = group.definition.index
-    counts = []
-    for section in sections:
-        places = [index[e.key] for e in section.elements if e.key in index]
-        counts.append(
-            (int(found.omitted[places].sum()), int(found.judged[places].sum()))
-        )
-    return counts

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from grading.cohort import Chosen, Comparison, Group, Line, comparison, lines
+from grading.cohort import Chosen, Group
+from grading.disclosure import FEWEST
+from grading.lineage import Line, Unlike, lines, unlike
 from grading.pictures.intervals import Intervals, Rate, Scale, axis, row, scale
+from grading.statistics.compare import GroupComparison, compare_groups
 from grading.statistics.figure import Figure
-from grading.statistics.omissions import Omissions
+from grading.statistics.omissions import Omissions, from_counts
 from rubric.definition import Element, Section
 
 # In the order of the remedies: teach it, have it done rather than said, polish it.
@@ -51,6 +54,15 @@ class Table:
     rows: tuple[TableRow, ...]
     axis: Intervals | None
     rule: str
+    unlike: tuple[Unlike, ...] = ()
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Two cohorts over the elements compared; `places` by place in A."""
+
+    places: dict[int, int]
+    found: GroupComparison
 
 
 def omission_table(
@@ -58,61 +70,54 @@ def omission_table(
 ) -> Table:
     """The rows sorted by rate, highest first; elements nobody was judged on come last.
 
-    Rates, intervals and differences are left out where a group is too small for them.
+    Rates, intervals and differences are left out where a group is too small for them,
+    and everything where even counts would tell of one student.
     """
     found = group.omissions(chosen)
+    if group.is_hidden:
+        return Table((), None, found.rule)
     beside = other.omissions(chosen) if other else None
-    shown = lines(group.definition, other.definition if other else None, section)
-    compared = (
-        comparison(found, beside, shown)
-        if beside and other and not (group.is_small or other.is_small)
-        else None
-    )
+    edition = group.assignment.edition
+    against = other.assignment.edition if other else None
+    shown = lines(edition, against, section)
     drawable = not group.is_small
-    rates = [_of(found, line, drawable) for line in shown]
-    others = [
-        _of_other(beside, line, bool(other and not other.is_small)) for line in shown
-    ]
+    comparable = drawable and other is not None and not other.is_small
+    compared = compare_elements(found, beside, shown) if beside and comparable else None
+    rates = [_of(found, line.i, drawable) for line in shown]
+    others = [_of_other(beside, line, comparable) for line in shown]
     ruler = _ruler([*rates, *(figure for figure in others if figure)])
     rows = [
         _row(found, line, rate, figure, compared, ruler if drawable else None)
         for line, rate, figure in zip(shown, rates, others, strict=True)
     ]
     rows.sort(key=lambda r: -r.omitted / r.judged if r.judged else 1.0)
-    return Table(tuple(rows), axis(ruler) if drawable else None, found.rule)
+    return Table(
+        tuple(rows),
+        axis(ruler) if drawable else None,
+        found.rule,
+        tuple(unlike(edition, against, section)) if against else (),
+    )
 
 
-def finding(table: Table, group: Group, other: Group | None, chosen: Chosen) -> str:
-    """The page's first sentence: what stands out, as a person would say it."""
-    students = len({row.student for row in group.rows})
-    words = f"{students} student{'s' * (students != 1)}, {chosen.attempt} attempts. "
-    if chosen.attempt == "all":
-        words = f"{students} student{'s' * (students != 1)}, all attempts. "
-    worst = [r for r in table.rows if r.judged and r.omitted][:3]
-    if not worst:
-        return words + "Nothing was left out."
-    first = worst[0]
-    if first.rate.value is None:
-        return words + (
-            f"“{first.element.text}” was left out by {first.omitted} of "
-            f"{first.judged}. So few recordings carry no rates."
-        )
-    words += f"“{first.element.text}” was left out by {first.rate.value:.0%}"
-    if other and first.difference and first.difference.value is not None:
-        points = round(abs(first.difference.value) * 100)
-        way = "up" if first.difference.value > 0 else "down"
-        words += (
-            f", {way} {points} point{'s' * (points != 1)} on {other.assignment.cohort}"
-            if points
-            else f", as in {other.assignment.cohort}"
-        )
-    keys = [r.section.key for r in worst]
-    most = max(keys, key=keys.count)
-    together = keys.count(most)
-    if together > 1:
-        title = next(r.section.title for r in worst if r.section.key == most)
-        words += f"; {together} of the {len(worst)} largest gaps are in “{title}”"
-    return words + "."
+def compare_elements(a: Omissions, b: Omissions, shown: Sequence[Line]) -> Comparison:
+    """Compare what means the same in both; q is corrected over exactly these elements."""
+    both = [
+        (line.i, line.other)
+        for line in shown
+        if line.other is not None
+        and min(a.judged[line.i], b.judged[line.other]) >= FEWEST
+    ]
+    return Comparison(
+        {i: place for place, (i, _) in enumerate(both)},
+        compare_groups(
+            _taken(a, [i for i, _ in both]), _taken(b, [j for _, j in both])
+        ),
+    )
+
+
+def _taken(found: Omissions, places: list[int]) -> Omissions:
+    counts = {name: values[places] for name, values in found.counts.items()}
+    return from_counts(counts, found.omitted[places], found.rule)
 
 
 def signed_points(share: float | None) -> str:
@@ -157,18 +162,17 @@ def _row(
     )
 
 
-def _of(found: Omissions, line: Line, drawable: bool) -> Figure:
-    if not drawable:
-        return Figure(None, reason="too few recordings for a rate")
-    return found.figure(line.i)
+def _of(found: Omissions, i: int, drawable: bool) -> Figure:
+    judged = int(found.judged[i])
+    if not drawable or 0 < judged < FEWEST:
+        return Figure(None, n=judged, reason=f"fewer than {FEWEST} judged")
+    return found.figure(i)
 
 
 def _of_other(beside: Omissions | None, line: Line, drawable: bool) -> Figure | None:
     if beside is None or line.other is None:
         return None
-    if not drawable:
-        return Figure(None, reason="too few recordings for a rate")
-    return beside.figure(line.other)
+    return _of(beside, line.other, drawable)
 
 
 def _ruler(figures: Sequence[Figure]) -> Scale:

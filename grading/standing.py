@@ -32,7 +32,7 @@ def standing(assignments: Iterable[Assignment]) -> list[Standing]:
     """One line an assignment, from five queries however many there are.
 
     `handed_in` counts students, `marked`, `released` and `in_time` recordings. `worst`
-    holds up to three (element, left out, judged), only from ten releases on.
+    holds up to three (element, left out, judged), only from ten students on.
     """
     assignments = list(assignments)
     students = Counter(
@@ -55,13 +55,15 @@ def standing(assignments: Iterable[Assignment]) -> list[Standing]:
         marked[assignment] += closed or count == elements[assignment]
     released: Counter[int] = Counter()
     in_time: Counter[int] = Counter()
-    states: dict[int, list[bytes]] = defaultdict(list)
-    for assignment, packed, at, first_at, due_back in (
+    # First attempts, as the cohort page shows them: the two must not be subtractable.
+    states: dict[int, dict[int, bytes]] = defaultdict(dict)
+    for assignment, student, packed, at, first_at, due_back in (
         Release.objects.current()
         .filter(assignment__in=assignments)
-        .order_by()
+        .order_by("attempt")
         .values_list(
             "assignment",
+            "submission__student",
             "states",
             "released_at",
             F("corrects__released_at"),
@@ -70,7 +72,7 @@ def standing(assignments: Iterable[Assignment]) -> list[Standing]:
     ):
         released[assignment] += 1
         in_time[assignment] += (first_at or at) <= due_back
-        states[assignment].append(bytes(packed))
+        states[assignment].setdefault(student, bytes(packed))
     return [
         Standing(
             a,
@@ -79,7 +81,7 @@ def standing(assignments: Iterable[Assignment]) -> list[Standing]:
             marked[a.pk],
             released[a.pk],
             in_time[a.pk],
-            worst_omissions(definition_of(a.edition), states[a.pk]),
+            worst_omissions(definition_of(a.edition), list(states[a.pk].values())),
         )
         for a in assignments
     ]
@@ -89,7 +91,8 @@ def worst_omissions(
     definition: Definition, rows: list[bytes]
 ) -> tuple[tuple[Element, int, int], ...]:
     """The elements most often left out, as (element, left out, judged)."""
-    from grading.cohort import FEWEST, credits_of
+    from grading.cohort import credits_of
+    from grading.disclosure import FEWEST
     from grading.statistics.omissions import omissions
 
     if len(rows) < FEWEST:

@@ -3,6 +3,9 @@ from django.urls import path
 from grading.views import (
     assignments,
     cohort,
+    cohort_attempts,
+    cohort_charts,
+    cohort_tables,
     desk,
     desk_release,
     feedback,
@@ -29,7 +32,28 @@ urlpatterns = [
         cohort.cohort_element,
         name="cohort_element",
     ),
-    path("cohorts/<int:pk>/omissions.csv", cohort.cohort_csv, name="cohort_csv"),
+    path(
+        "cohorts/<int:pk>/attempts/",
+        cohort_attempts.cohort_attempts,
+        name="cohort_attempts",
+    ),
+    path("cohorts/<int:pk>/charts/", cohort_charts.cohort_charts, name="cohort_charts"),
+    path("cohorts/<int:pk>/omissions.csv", cohort_tables.cohort_csv, name="cohort_csv"),
+    path(
+        "cohorts/<int:pk>/attempts.csv",
+        cohort_tables.cohort_attempts_csv,
+        name="cohort_attempts_csv",
+    ),
+    path(
+        "cohorts/<int:pk>/charts.csv",
+        cohort_tables.cohort_charts_csv,
+        name="cohort_charts_csv",
+    ),
+    path(
+        "cohorts/<int:pk>/marks.csv",
+        cohort_tables.cohort_marks_csv,
+        name="cohort_marks_csv",
+    ),
     path("hazards/", hazards.hazards, name="hazards"),
     path(
         "markings/<int:pk>/hazards/<str:sighting>/",

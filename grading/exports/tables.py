@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 # What a spreadsheet takes for the beginning of a formula, full-width signs included
 # (OWASP, CSV Injection).
 _RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+_PIECE = 64 * 1024  # characters of one piece of a stream
 
 
 def csv_text(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
@@ -19,11 +20,21 @@ def csv_text(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
     >>> csv_text(["element", "rate"], [["=1+1", -0.5], ["Apex, bell", None]])
     'element,rate\\r\\n\\'=1+1,-0.5\\r\\n"Apex, bell",\\r\\n'
     """
+    return "".join(csv_stream(head, rows))
+
+
+def csv_stream(head: Sequence[str], rows: Iterable[Sequence[object]]) -> Iterator[str]:
+    """The same text in pieces, holding one piece at a time however many rows there are."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(head)
-    writer.writerows([_guarded(cell) for cell in row] for row in rows)
-    return out.getvalue()
+    for row in rows:
+        writer.writerow([_guarded(cell) for cell in row])
+        if out.tell() > _PIECE:
+            yield out.getvalue()
+            out.seek(0)
+            out.truncate()
+    yield out.getvalue()
 
 
 def _guarded(cell: object) -> object:

@@ -1,8 +1,11 @@
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
+from urllib.parse import urlencode
 
 from django import forms
+from django.http import QueryDict
 
 from accounts.models import Cohort, User
 from grading.cohort import Attempt, Chosen
@@ -15,16 +18,26 @@ COUNTS = {
     "missed,said": "missed or said only",
     "missed,said,partly": "missed, said only or partly",
 }
+OMISSIONS = ("assignment", "against", "section", "attempt", "marker", "count")
+ATTEMPTS = ("assignment", "section", "count")
+CHARTS = ("assignment", "element", "attempt", "count")
 
 
 class CohortForm(forms.Form):
-    """The filters of the cohort page, kept in its address."""
+    """The filters of the cohort's pages, kept in their addresses.
 
-    assignment = forms.ModelChoiceField(Assignment.objects.none(), required=False)
+    Each page shows the filters it knows and hands the others on, so that going from one
+    page to the next and back loses none.
+    """
+
+    assignment = forms.ModelChoiceField(
+        Assignment.objects.none(), required=False, empty_label=None
+    )
     against = forms.ModelChoiceField(
         Assignment.objects.none(), required=False, empty_label="nothing"
     )
     section = forms.ChoiceField(required=False)
+    element = forms.ChoiceField(required=False)
     attempt = forms.ChoiceField(
         choices=[("first", "first"), ("last", "last"), ("all", "all")], required=False
     )
@@ -35,22 +48,40 @@ class CohortForm(forms.Form):
         choices=list(COUNTS.items()), required=False, label="Counted as left out"
     )
 
-    def __init__(self, *args: Any, cohort: Cohort, user: User, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(
+        self,
+        data: QueryDict,
+        *,
+        cohort: Cohort,
+        user: User,
+        shows: Collection[str] = OMISSIONS,
+    ) -> None:
+        self.query = data.copy()
+        super().__init__(self.query)
         led = Assignment.objects.led_by(user)
         own = led.filter(cohort=cohort)
         self.shown = self._shown(list(own.order_by("-due_at").with_releases_first()))
         self._choose("assignment", own)
         sections: tuple[Section, ...] = ()
         if self.shown:
+            # So that the field says what is shown; a wrong choice still stands to be told.
+            self.query.setdefault("assignment", str(self.shown.pk))
             # Only what shares a rubric can be compared, element by element.
             same = led.filter(edition__rubric=self.shown.edition.rubric_id)
             self._choose("against", same.exclude(pk=self.shown.pk))
             self._choose("marker", self.shown.markers.all())
             sections = self.shown.edition.definition.sections
-        field = self.fields["section"]
-        if isinstance(field, forms.ChoiceField):
-            field.choices = [("", "all"), *((s.key, s.title) for s in sections)]
+        self._offer("section", [("", "all"), *((s.key, s.title) for s in sections)])
+        self._offer(
+            "element",
+            [
+                ("", "the one most often left out"),
+                *((s.title, [(e.key, e.text) for e in s.elements]) for s in sections),
+            ],
+        )
+        for name, field in self.fields.items():
+            if name not in shows:
+                field.widget = forms.HiddenInput()
 
     def _shown(self, own: list[Assignment]) -> Assignment | None:
         """The assignment asked for, else the newest with releases, else the newest."""
@@ -69,7 +100,18 @@ class CohortForm(forms.Form):
             count=tuple(count.split(",")) if count else (),
         )
 
+    @property
+    def address(self) -> str:
+        """The filters that were set, as the other pages and the files take them."""
+        set_ = {n: v for n, v in self.query.items() if n in self.fields and v}
+        return urlencode(set_)
+
     def _choose(self, name: str, queryset: Any) -> None:
         field = self.fields[name]
         if isinstance(field, forms.ModelChoiceField):
             field.queryset = queryset
+
+    def _offer(self, name: str, choices: Any) -> None:
+        field = self.fields[name]
+        if isinstance(field, forms.ChoiceField):
+            field.choices = choices

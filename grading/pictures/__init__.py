@@ -3,4 +3,4 @@
 Each result is placed by the SVG template of the same name.
 """
 
-__all__ = ["bars", "intervals", "spine", "strip"]
+__all__ = ["bars", "control", "funnel", "intervals", "spine", "strip"]

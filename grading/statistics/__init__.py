@@ -10,6 +10,7 @@ __all__ = [
     "figure",
     "intraclass",
     "items",
+    "methods",
     "omissions",
     "passmark",
     "proportions",

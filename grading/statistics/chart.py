@@ -61,12 +61,7 @@ def chart(n: npt.ArrayLike, count: npt.ArrayLike) -> Chart:
             center, rate, **limits, outside_3sd=(), outside_95=(), outside_998=()
         )
     middle = count.sum() / total
-    reach = 3 * np.sqrt(middle * (1 - middle) / size)
-    limits = {
-        "low_3sd": np.maximum(middle - reach, 0.0),
-        "high_3sd": np.minimum(middle + reach, 1.0),
-        **{name: _funnel(n, middle, tail) for name, tail in TAILS.items()},
-    }
+    limits = limits_at(n, float(middle))
     return Chart(
         center=Figure(float(middle), n=total, method="rate of all"),
         rate=rate,
@@ -75,6 +70,22 @@ def chart(n: npt.ArrayLike, count: npt.ArrayLike) -> Chart:
         outside_95=_outside(rate, limits["low_95"], limits["high_95"]),
         outside_998=_outside(rate, limits["low_998"], limits["high_998"]),
     )
+
+
+def limits_at(n: npt.ArrayLike, center: float) -> dict[str, Floats]:
+    """The six limits of a group of each n round a rate of all, by their names in Chart.
+
+    >>> limits = limits_at([36], 0.5)
+    >>> float(limits["low_3sd"][0]), round(float(limits["high_95"][0]), 4)
+    (0.25, 0.6505)
+    """
+    n = np.asarray(n, dtype=np.int64)
+    reach = 3 * np.sqrt(center * (1 - center) / np.where(n > 0, n, np.nan))
+    return {
+        "low_3sd": np.maximum(center - reach, 0.0),
+        "high_3sd": np.minimum(center + reach, 1.0),
+        **{name: _funnel(n, center, tail) for name, tail in TAILS.items()},
+    }
 
 
 def _funnel(n: Counts, p: float, tail: float) -> Floats:

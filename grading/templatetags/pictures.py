@@ -7,6 +7,8 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
 from grading.pictures.bars import Bar
+from grading.pictures.control import Control
+from grading.pictures.funnel import Funnel
 from grading.pictures.intervals import Intervals
 from grading.pictures.spine import Spine
 from grading.pictures.strip import Strip
@@ -15,6 +17,8 @@ register = template.Library()
 
 TEMPLATES = {
     Bar: "grading/pictures/bars.svg",
+    Control: "grading/pictures/control.svg",
+    Funnel: "grading/pictures/funnel.svg",
     Intervals: "grading/pictures/intervals.svg",
     Spine: "grading/pictures/spine.svg",
     Strip: "grading/pictures/strip.svg",
@@ -48,7 +52,9 @@ PRINT = {
 
 @register.simple_tag
 def picture(
-    drawn: Bar | Intervals | Spine | Strip, on: str = "page", name: str = "spine"
+    drawn: Bar | Control | Funnel | Intervals | Spine | Strip,
+    on: str = "page",
+    name: str = "spine",
 ) -> SafeString:
     """Place a picture: `on` is page or print; `name` keeps two spines' ids apart."""
     colours = {"page": PAGE, "print": PRINT}[on]

@@ -1,23 +1,24 @@
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.utils.text import slugify
 from django.views.decorators.http import require_GET
 
 from accounts.access import AuthenticatedHttpRequest, require, signed_in
 from accounts.models import AuditEntry, Cohort
 from accounts.roles import Act
-from grading.cohort import Chosen, Group, read_groups, section_counts
-from grading.exports.tables import csv_text
-from grading.forms.cohort import CohortForm
+from grading.cohort import Chosen, Group, read_groups
+from grading.finding import omissions_finding
+from grading.forms.cohort import OMISSIONS, CohortForm
 from grading.models import Assignment, Release
-from grading.omission_table import finding, omission_table
-from grading.pictures.strip import Strip, strip
+from grading.omission_table import Table, omission_table
 from grading.recording import opens_at
 from grading.scoring import Mark, state_in_words
+from grading.section_strip import SectionStrip, section_strip
+from grading.statistics.methods import OF_OMISSIONS
 from grading.statistics.states import unpack, unpack_moments
 from rubric.definition import State
 
@@ -28,22 +29,17 @@ MOST_COHORTS = 6
 @require_GET
 def cohort(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     """What a cohort left out, element by element, beside another cohort."""
-    found = _cohort(request, pk)
-    form = CohortForm(request.GET, cohort=found, user=request.user)
-    form.is_valid()
-    context: dict[str, Any] = {"cohort": found, "form": form}
+    found, form = opened(request, pk, OMISSIONS)
+    context: dict[str, Any] = {"cohort": found, "form": form, "methods": OF_OMISSIONS}
     if form.shown:
-        chosen, section = form.chosen(), form.cleaned_data.get("section") or ""
-        group, other = _groups(form.shown, form.cleaned_data.get("against"), chosen)
-        table = omission_table(group, other, chosen, section)
+        group, other, table = omissions_of(form)
         context |= {
             "assignment": form.shown,
             "group": group,
             "other": other,
             "table": table,
-            "finding": finding(table, group, other, chosen),
-            "strip": _strip(request, form.shown, chosen),
-            "query": request.GET.urlencode(),
+            "finding": omissions_finding(table, group, other, form.chosen()),
+            "strip": _strip(request, form.shown, form.chosen()),
         }
     return render(request, "grading/cohort.html", context)
 
@@ -54,14 +50,11 @@ def cohort_element(
     request: AuthenticatedHttpRequest, pk: int, key: str
 ) -> HttpResponse:
     """One element: its figures, and the students and the moments behind them."""
-    found = _cohort(request, pk)
-    form = CohortForm(request.GET, cohort=found, user=request.user)
-    form.is_valid()
+    found, form = opened(request, pk, OMISSIONS)
     if not form.shown or key not in form.shown.edition.definition.index:
         raise Http404
-    chosen = form.chosen()
-    group, other = _groups(form.shown, form.cleaned_data.get("against"), chosen)
-    table = omission_table(group, other, chosen)
+    form.cleaned_data["section"] = ""
+    group, other, table = omissions_of(form)
     AuditEntry.objects.append(
         actor=request.user,
         verb=AuditEntry.Verb.SAW,
@@ -69,117 +62,64 @@ def cohort_element(
         course=found.course,
         element=key,
     )
+    definition = form.shown.edition.definition
     return render(
         request,
         "grading/cohort_element.html",
         {
             "cohort": found,
             "assignment": form.shown,
+            "form": form,
             "group": group,
             "other": other,
-            "row": next(row for row in table.rows if row.element.key == key),
+            "element": definition.elements[definition.index[key]],
+            "row": next((row for row in table.rows if row.element.key == key), None),
             "table": table,
             "students": _students(group, key),
-            "query": request.GET.urlencode(),
+            "methods": OF_OMISSIONS,
         },
     )
 
 
-@signed_in
-@require_GET
-def cohort_csv(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
-    """The table as shown, as CSV; figures that the page does not show are empty."""
-    found = _cohort(request, pk)
-    form = CohortForm(request.GET, cohort=found, user=request.user)
-    form.is_valid()
-    if not form.shown:
-        raise Http404
-    chosen, section = form.chosen(), form.cleaned_data.get("section") or ""
-    group, other = _groups(form.shown, form.cleaned_data.get("against"), chosen)
-    table = omission_table(group, other, chosen, section)
-    head = ["element", "text", "section", "judged", "omitted", "rate", "low", "high"]
-    head += ["missed", "said", "partly", "unseen"]
-    head += ["other_rate", "other_low", "other_high"]
-    head += ["difference", "difference_low", "difference_high", "q"]
-    AuditEntry.objects.append(
-        actor=request.user,
-        verb=AuditEntry.Verb.EXPORTED,
-        about=f"assignment {form.shown.pk}",
-        course=found.course,
-        what="omissions",
-    )
-    text = csv_text(
-        head,
-        (
-            [row.element.key, row.element.text, row.section.title]
-            + [row.judged, row.omitted]
-            + _limits(row.rate)
-            + [n for _, n in row.counts]
-            + _limits(row.other)
-            + _limits(row.difference)
-            + [row.q]
-            for row in table.rows
-        ),
-    )
-    response = HttpResponse(text, content_type="text/csv; charset=utf-8")
-    name = slugify(f"omissions {found} {form.shown.title}")
-    response["Content-Disposition"] = f'attachment; filename="{name}.csv"'
-    return response
-
-
-def _cohort(request: AuthenticatedHttpRequest, pk: int) -> Cohort:
+def opened(
+    request: AuthenticatedHttpRequest, pk: int, shows: Collection[str]
+) -> tuple[Cohort, CohortForm]:
+    """The cohort, where this person may see it, and its filters, cleaned."""
     found = get_object_or_404(
         Cohort.objects.visible_to(request.user).select_related("course"), pk=pk
     )
     require(request.user, Act.SEE_COHORT, found.course)
-    return found
+    form = CohortForm(request.GET, cohort=found, user=request.user, shows=shows)
+    form.is_valid()
+    return found, form
 
 
-def _groups(
-    assignment: Assignment, against: Assignment | None, chosen: Chosen
-) -> tuple[Group, Group | None]:
-    if against is None:
-        return read_groups([assignment], chosen)[0], None
-    # A marker of one assignment may not mark in the other: the filter is A's alone.
+def omissions_of(form: CohortForm) -> tuple[Group, Group | None, Table]:
+    """The cohort chosen, the one beside it, and their table."""
+    chosen, assignment = form.chosen(), form.shown
+    if assignment is None:
+        raise Http404
+    against: Assignment | None = form.cleaned_data.get("against")
     (group,) = read_groups([assignment], chosen)
-    (other,) = read_groups([against], Chosen(chosen.attempt, None, chosen.count))
-    return group, other
+    other = None
+    if against:
+        # A marker of one assignment may not mark in the other: the filter is A's alone.
+        (other,) = read_groups([against], Chosen(chosen.attempt, None, chosen.count))
+    section = form.cleaned_data.get("section") or ""
+    return group, other, omission_table(group, other, chosen, section)
 
 
 def _strip(
     request: AuthenticatedHttpRequest, assignment: Assignment, chosen: Chosen
-) -> Strip:
-    """Share left out by section in the newest cohorts of this rubric, oldest first."""
+) -> SectionStrip:
+    """The newest cohorts of this rubric, oldest first, whoever marked."""
     same = list(
         Assignment.objects.led_by(request.user)
         .filter(edition__rubric=assignment.edition.rubric_id)
         .order_by("-due_at")[:MOST_COHORTS]
     )[::-1]
-    sections = assignment.edition.definition.sections
     groups = read_groups(same, Chosen(chosen.attempt, None, chosen.count))
-    columns = [
-        (group, section_counts(group, chosen, sections))
-        for group in groups
-        if group.rows
-    ]
-    rates, texts = [], []
-    for i in range(len(sections)):
-        cells = [(group, *counts[i]) for group, counts in columns]
-        rates.append(
-            [None if g.is_small or not n else omitted / n for g, omitted, n in cells]
-        )
-        texts.append(
-            [
-                "–"
-                if not n
-                else f"{omitted} of {n}"
-                if g.is_small
-                else f"{omitted / n:.0%}"
-                for g, omitted, n in cells
-            ]
-        )
-    names = [str(group.assignment.cohort) for group, _ in columns]
-    return strip([s.title for s in sections], names, rates, texts)
+    return section_strip(assignment.edition, groups, chosen)
 
 
 def _students(group: Group, key: str) -> list[dict[str, Any]]:
@@ -211,7 +151,3 @@ def _students(group: Group, key: str) -> list[dict[str, Any]]:
     return sorted(
         students, key=lambda s: (s["rank"], s["release"].submission.student.name)
     )
-
-
-def _limits(figure: Any) -> list[float | None]:
-    return [figure.value, figure.low, figure.high] if figure else [None, None, None]

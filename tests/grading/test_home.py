@@ -139,7 +139,7 @@ def test_a_lead_sees_how_far_each_assignment_is(
     page = " ".join(client_of(lead).get(HOME).content.decode().split())
     assert "2 of 2" in page
     assert "1 of 1" in page
-    assert "shown from 10 releases on" in page
+    assert "shown from 10 students on" in page
 
 
 def test_a_lead_sees_the_worst_three_from_ten_releases_on(

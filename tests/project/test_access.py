@@ -43,6 +43,11 @@ grading:submission                   submission GET  302 404 404 200 404 200 404
 grading:cohort                       cohort     GET  302 404 403 403 404 403 403 200 403
 grading:cohort_element               element    GET  302 404 403 403 404 403 403 200 403
 grading:cohort_csv                   cohort     GET  302 404 403 403 404 403 403 200 403
+grading:cohort_attempts              cohort     GET  302 404 403 403 404 403 403 200 403
+grading:cohort_attempts_csv          cohort     GET  302 404 403 403 404 403 403 200 403
+grading:cohort_charts                cohort     GET  302 404 403 403 404 403 403 200 403
+grading:cohort_charts_csv            cohort     GET  302 404 403 403 404 403 403 200 403
+grading:cohort_marks_csv             cohort     GET  302 404 403 403 404 403 403 200 403
 grading:hazards                      -          GET  302 403 403 403 200 200 200 200 403
 grading:hazard_word                  sighting   POST 302 404 404 404 404 404 302 302 404
 grading:desk                         marking    GET  302 404 404 404 404 200 404 200 404
