@@ -17,7 +17,7 @@ from grading.views import (
 app_name = "grading"
 urlpatterns = [
     path("", home.home, name="home"),
-    path("courses/<int:pk>/assignments/", assignments.assignments, name="assignments"),
+    path("assignments/course/<int:pk>/", assignments.assignments, name="assignments"),
     path(
         "cohorts/<int:pk>/assignments/new/",
         assignments.assignment_new,

@@ -223,8 +223,8 @@ def test_a_rule_in_doubt_says_what_it_would_do(read, student, cohort, instructor
 
 def test_what_is_met_is_listed_by_its_word(read, passed, student):
     words = read(passed, student)
-    assert "Not seen to happen (1): Carries on after" in words
-    assert "In order (1): Arms before feet." in words
+    assert "Not seen to happen: 1 Carries on after" in words
+    assert "In order: 1 Arms before feet" in words
 
 
 def test_comments_stand_in_time_order_those_about_the_whole_last(
