@@ -90,12 +90,13 @@ def read_changes(request: HttpRequest) -> Sent:
     return Sent(changes, _whole(sent, "person"), _whole(sent, "after"))
 
 
-def read_text(request: HttpRequest) -> str:
-    """The pasted text in a request's body. Raises Unreadable."""
-    text = _body(request).get("text")
-    if type(text) is not str:
-        raise Unreadable("text must be the text that was pasted.")
-    return text
+def read_text(request: HttpRequest) -> tuple[str, str]:
+    """The pasted text in a request's body, and the section's id. Raises Unreadable."""
+    sent = _body(request)
+    text, section = sent.get("text"), sent.get("in", "")
+    if type(text) is not str or type(section) is not str:
+        raise Unreadable("text must be the text that was pasted, in a section's id.")
+    return text, section
 
 
 def _body(request: HttpRequest) -> dict[str, Json]:

@@ -90,13 +90,12 @@ class Rubric(models.Model):
         title = definition.title
         with transaction.atomic():
             _hold_titles(course)
-            rubric = cls.objects.filter(course=course, title=title).first() or cls(
-                course=course, title=title
-            )
-            old = rubric.locked().opened if rubric.pk else None
+            there = cls.objects.filter(course=course, title=title).first()
+            rubric = there or cls(course=course, title=title)
+            old = there.locked().opened if there else None
             rubric.draft = Draft.of(definition, by.name, instead_of=old).dump()
             rubric.changed_by, rubric.changed_at = by, timezone.now()
-            rubric.save()
+            rubric.save(update_fields=_WRITTEN if there else None)
             rubric._audit(AuditEntry.Verb.IMPORTED, by, title=title)
         return rubric
 
@@ -120,7 +119,7 @@ class Rubric(models.Model):
             if draft != before:
                 self.draft, self.title = draft.dump(), draft.title or self.title
                 self.changed_by, self.changed_at = by, timezone.now()
-                self.save(update_fields=["draft", "title", "changed_by", "changed_at"])
+                self.save(update_fields=_WRITTEN)
             if draft.version != before.version:
                 self._audit_once_a_day(by)
         return draft, results
@@ -175,6 +174,10 @@ class Rubric(models.Model):
         )
         if not said.exists():
             self._audit(AuditEntry.Verb.CHANGED, by, title=self.title)
+
+
+# What work on the draft may change; the rest is publishing's.
+_WRITTEN = ("draft", "title", "changed_by", "changed_at")
 
 
 def _hold_titles(course: Course) -> None:

@@ -4,18 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import product
-from math import prod
 
-from rubric.definition.coherence import MOST_ELEMENTS
+from rubric.definition.cells import Names, axes_of, cells_of, elements_of, key_of
 from rubric.definition.draft import Node
 from rubric.definition.exact import Json
-from rubric.definition.keys import axis_key, is_key
+from rubric.definition.keys import is_key
 
-_AXES = ("sites", "sides", "instruments")
 _SELECTORS = ("of", "first", "then")
-
-Names = tuple[str, ...]
 
 
 def renamed(
@@ -26,10 +21,10 @@ def renamed(
 
     While its key is none, or one that another part has, rules keep the last that was.
     """
-    key, known = _key(new), old.named or _key(old)
-    theirs = [name for other in others for name in (_key(other), *_elements(other))]
-    if key != _key(old) or old.named:
-        taken = not {key, *_elements(new)}.isdisjoint(theirs)
+    key, known = key_of(new), old.named or key_of(old)
+    theirs = [name for other in others for name in (key_of(other), *elements_of(other))]
+    if key != key_of(old) or old.named:
+        taken = not {key, *elements_of(new)}.isdisjoint(theirs)
         if taken or not is_key(key):
             return replace(new, named=known), []
         new = replace(new, named="")
@@ -38,7 +33,7 @@ def renamed(
     if not known or known in theirs or (not keys and known == key):
         return new, []
     rewrite = _Rewrite(
-        known, key, keys, [*theirs, *_elements(was)], [*theirs, *_elements(new)]
+        known, key, keys, [*theirs, *elements_of(was)], [*theirs, *elements_of(new)]
     )
     changed = []
     for rule in rules:
@@ -136,15 +131,15 @@ def _moved(old: Node, new: Node) -> Iterator[tuple[str, str]]:
     A grid's cell is the same where its names are, or where one name is all that differs.
     """
     if old.kind == "element":
-        yield _key(old), _key(new)
+        yield key_of(old), key_of(new)
         return
-    one, other = _axes(old), _axes(new)
-    cells = list(zip(_cells(one), _cells(other), strict=False))
+    one, other = axes_of(old), axes_of(new)
+    cells = list(zip(cells_of(one), cells_of(other), strict=False))
     if not _is_one_name_changed(one, other):
-        there = set(_cells(other))
-        cells = [(cell, cell) for cell in _cells(one) if cell in there]
+        there = set(cells_of(other))
+        cells = [(cell, cell) for cell in cells_of(one) if cell in there]
     for before, after in cells:
-        yield ".".join((_key(old), *before)), ".".join((_key(new), *after))
+        yield ".".join((key_of(old), *before)), ".".join((key_of(new), *after))
 
 
 def _is_one_name_changed(one: list[Names], other: list[Names]) -> bool:
@@ -157,32 +152,3 @@ def _is_one_name_changed(one: list[Names], other: list[Names]) -> bool:
         if a != b
     ]
     return len(differ) == 1 and differ[0][1] not in differ[0][2]
-
-
-def _elements(part: Node) -> list[str]:
-    """The keys of the part's elements, as far as they can be read."""
-    if part.kind == "element":
-        return [_key(part)]
-    return [".".join((_key(part), *cell)) for cell in _cells(_axes(part))]
-
-
-def _cells(axes: list[Names]) -> list[Names]:
-    """The names of each cell of a grid; none of a grid larger than a rubric may be."""
-    if prod(max(1, len(names)) for names in axes) > MOST_ELEMENTS or not axes[0]:
-        return []
-    return list(product(*(names for names in axes if names)))
-
-
-def _axes(grid: Node) -> list[Names]:
-    lists = (grid.fields.get(axis) for axis in _AXES)
-    return [
-        tuple(axis_key(name) for name in names if isinstance(name, str))
-        if isinstance(names, list)
-        else ()
-        for names in lists
-    ]
-
-
-def _key(part: Node) -> str:
-    key = part.fields.get("key")
-    return key.strip() if isinstance(key, str) else ""

@@ -24,6 +24,7 @@ from accounts.access import (
 )
 from accounts.roles import Act
 from rubric.definition import Draft, read_lines, write_json
+from rubric.definition.cells import key_of, keys_in
 from rubric.definition.lint import lint
 from rubric.definition.sent import Unreadable
 from rubric.definition.weights import weigh
@@ -104,10 +105,13 @@ def paste(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     """What the lines of a pasted text would become; nothing is kept."""
     found = _found(request, pk)
     try:
-        text = read_text(request)
-    except Unreadable as unreadable:
-        return _told(str(unreadable), 422)
-    return JsonResponse({"rows": read_lines(text, found.opened)})
+        text, section = read_text(request)
+        draft = found.opened
+        key = key_of(draft.nodes[section]) if section in draft.nodes else ""
+        rows = read_lines(text, keys=keys_in(draft), section=key)
+    except ValueError as error:
+        return _told(str(error), 422)
+    return JsonResponse({"rows": rows})
 
 
 def _found(request: AuthenticatedHttpRequest, pk: int) -> Rubric:
