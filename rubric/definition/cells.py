@@ -42,7 +42,7 @@ def axes_of(grid: Node) -> list[Names]:
 def key_of(part: Node) -> str:
     """The part's own key; empty where it is no text."""
     key = part.fields.get("key")
-    return key.strip() if isinstance(key, str) else ""
+    return key.strip() if type(key) is str else ""
 
 
 def keys_in(draft: Draft) -> set[str]:

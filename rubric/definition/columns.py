@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from io import StringIO
 
 from rubric.definition.fields import CONTROL
+from rubric.definition.values import Technique
 from rubric.definition.verbs import technique_named
 
 MOST_ROWS = 500
@@ -30,6 +31,10 @@ _HEADS = {
 HEAD_WORDS = {word: role for role, words in _HEADS.items() for word in words.split()}
 _POINTS_WORD = re.compile(r"\s*(?:points?|pts?|marks?)\.?$", re.IGNORECASE)
 _NUMBER = re.compile(r"[0-9]{1,4}(?:[.,][0-9]{1,4})?")
+_MARK = re.compile(
+    r"\(?(?:[0-9]{1,3}(?:\.[0-9]{1,3})*|[a-zA-Z]|[ivxIVX]{1,5})[.)]\)?"
+    r"|[0-9]{1,3}(?:\.[0-9]{1,3})+|[^\w\s]{1,2}|o"
+)
 _ENOUGH = 0.6  # of a column's cells
 
 
@@ -45,7 +50,7 @@ def read_rows(text: str) -> list[Row]:
     """The lines that say something. Raises ValueError where they are too many."""
     text = _NOTHING.sub("", _BLANK.sub(" ", _LINE_END.sub("\n", text)))
     grid = [[cell.strip() for cell in line] for line in _split(text)]
-    grid = [cells for cells in grid if any(cells)]
+    grid = _without_marks([cells for cells in grid if any(cells)])
     if len(grid) > MOST_ROWS:
         raise ValueError(f"{len(grid)} lines are pasted; at most {MOST_ROWS} at once.")
     if not grid:
@@ -78,18 +83,35 @@ def _split(text: str) -> Iterable[list[str]]:
         return _read(text, "\t")
     for sign in ",;":
         rows = [row for row in _read(text, sign) if any(row)]
-        if len(rows) > 1 and len({len(row) for row in rows}) == 1 and len(rows[0]) > 1:
-            if _is_table(rows):
-                return rows
+        widths = {len(row) for row in rows}
+        if len(rows) > 1 and len(widths) == 1 and widths != {1} and _is_table(rows):
+            return rows
     return [[line] for line in text.split("\n")]
 
 
 def _read(text: str, sign: str) -> list[list[str]]:
     """Cells as a spreadsheet writes them: one with a line end or a quote is quoted."""
     quoted = re.search(rf'(?:^|[{sign}\n])"', text) and text.count('"') % 2 == 0
-    style = csv.QUOTE_MINIMAL if quoted else csv.QUOTE_NONE
-    found = csv.reader(StringIO(text, newline=""), delimiter=sign, quoting=style)
+    lines = StringIO(text, newline="")
+    found = (
+        csv.reader(lines, delimiter=sign)
+        if quoted
+        else csv.reader(lines, delimiter=sign, quoting=csv.QUOTE_NONE)
+    )
     return [[cell.replace("\n", " ") for cell in row] for row in found]
+
+
+def _without_marks(grid: list[list[str]]) -> list[list[str]]:
+    """The rows without a first cell of bullets or numbers, where a word processor put
+    a tab behind them.
+    """
+    marked = [len(cells) > 1 and bool(_MARK.fullmatch(cells[0])) for cells in grid]
+    if not any(marked):
+        return grid
+    return [
+        cells[1:] if mark or (len(cells) > 1 and not cells[0]) else cells
+        for cells, mark in zip(grid, marked, strict=True)
+    ]
 
 
 def _is_table(rows: list[list[str]]) -> bool:
@@ -98,8 +120,7 @@ def _is_table(rows: list[list[str]]) -> bool:
         return True
     columns = list(zip(*rows, strict=True))
     return any(
-        _share(column, as_number) >= _ENOUGH
-        or _share(column, technique_named) >= _ENOUGH
+        _share(column, as_number) >= _ENOUGH or set(column) <= set(Technique)
         for column in columns
     )
 
@@ -118,7 +139,7 @@ def _roles(grid: list[list[str]]) -> tuple[list[str], list[list[str]]]:
     columns = [[row[n] if n < len(row) else "" for row in grid] for n in range(width)]
     roles = [""] * width
     for n, column in enumerate(columns):
-        if width > 1 and _is_numbering(column):
+        if n == 0 and width > 1 and _is_numbering(column):
             roles[n] = "number"
         elif (
             width > 1 and _share(column, as_number) >= _ENOUGH and "points" not in roles
@@ -127,6 +148,8 @@ def _roles(grid: list[list[str]]) -> tuple[list[str], list[list[str]]]:
         elif _share(column, technique_named) >= _ENOUGH and "technique" not in roles:
             roles[n] = "technique" if width > 1 else ""
     free = [n for n in range(width) if not roles[n]]
+    if not free and "technique" in roles:
+        free = [roles.index("technique")]
     if free:
         longest = max(free, key=lambda n: sum(map(len, columns[n])))
         roles[longest] = "text"
@@ -134,14 +157,8 @@ def _roles(grid: list[list[str]]) -> tuple[list[str], list[list[str]]]:
 
 
 def _is_numbering(column: list[str]) -> bool:
-    """Bullets, or numbers that go up: 1, 2, 3; 1.1, 1.2; a), b)."""
+    """Whether its numbers go up by one."""
     said = [cell for cell in column if cell]
-    if not said:
-        return False
-    if all(
-        re.fullmatch(r"\(?[0-9a-zA-Z]{1,3}(?:\.[0-9]+)*[.)]\)?|\W", c) for c in said
-    ):
-        return True
     whole = [int(cell) for cell in said if re.fullmatch("[0-9]{1,3}", cell)]
     return len(whole) == len(said) > 1 and whole == list(
         range(whole[0], whole[0] + len(whole))

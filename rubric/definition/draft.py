@@ -233,7 +233,7 @@ class Draft:
     def title(self) -> str:
         """The title, where it is one line that a file takes; else empty."""
         title = self.nodes[SHEET].fields.get("title")
-        if not isinstance(title, str):
+        if type(title) is not str:
             return ""
         line = title.strip()
         fits = len(line) <= LONGEST_LINE and line.isprintable()

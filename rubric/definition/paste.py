@@ -103,13 +103,15 @@ def _bare(text: str) -> str:
         text = text[mark.end() :]
 
 
-def _without_points(text: str) -> Read:
+def _without_points(line: str) -> Read:
+    text = line.rstrip(": ")
+    colon = ":" if line.endswith(":") else ""
     for pattern in _POINTS:
         if found := pattern.search(text):
             rest = f"{text[: found.start()]}{text[found.end() :]}".strip()
             points = found["points"].replace("½", "0.5").replace(",", ".")
-            return Read(rest, points, found.group().strip(" _,;:–—-"))
-    return Read(text)
+            return Read(rest + colon, points, found.group().strip(" _,;:–—-"))
+    return Read(line)
 
 
 def _heading(row: Row, read: Read) -> str:

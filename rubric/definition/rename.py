@@ -49,7 +49,11 @@ def renamed(
 
 
 class _Rewrite:
-    """`keys` are elements' new keys by the old; `before` and `after` hold every key."""
+    """Lists of selectors, before and after a part's keys changed.
+
+    `keys` are elements' new keys by the old. What a selector holds is asked only of the
+    elements that were there: cells that came with the change belong to no list yet.
+    """
 
     def __init__(
         self,
@@ -59,63 +63,59 @@ class _Rewrite:
         before: list[str],
         after: list[str],
     ) -> None:
-        self._known, self._key, self._keys = known, key, keys
-        self._before, self._after = dict.fromkeys(before), dict.fromkeys(after)
+        self._known, self._key = known, key
+        there = set(after)
+        self._now = {k: keys.get(k, k) for k in before if keys.get(k, k) in there}
+        self._before = dict.fromkeys(before)
         self._touched = (*keys, *keys.values())
 
     def list_of(self, patterns: list[Json]) -> list[Json]:
         """The selectors that hold the same elements under their new keys."""
+        texts = [pattern for pattern in patterns if isinstance(pattern, str)]
+        wanted = {now for old, now in self._now.items() if _holds(texts, old)}
         found: list[Json] = []
         for pattern in patterns:
-            new = (
-                list(self._pattern(pattern)) if isinstance(pattern, str) else [pattern]
-            )
-            if new == [pattern]:
-                found.append(pattern)
-            else:
-                found += [
-                    p
-                    for p in new
-                    if p == pattern or (p not in found and p not in patterns)
-                ]
-        # A key that comes back to where a beginning holds it needs no naming.
-        starts = tuple(p[:-1] for p in found if isinstance(p, str) and p.endswith(".*"))
-        come_back = [p for p in self._keys.values() if p.startswith(starts)]
-        return [p for p in found if p in patterns or p not in come_back]
+            new = [pattern]
+            if isinstance(pattern, str):
+                new = list(self._pattern(pattern, wanted))
+            found += [p for p in new if p == pattern or p not in (*found, *patterns)]
+        # A key that comes to where a beginning holds it needs no naming.
+        starts = [p for p in found if isinstance(p, str) and p.endswith(".*")]
+        return [
+            p
+            for p in found
+            if p in patterns
+            or p in starts
+            or not (isinstance(p, str) and _holds(starts, p))
+        ]
 
-    def _pattern(self, pattern: str) -> Iterator[str]:
-        start = pattern[:-1]
+    def _pattern(self, pattern: str, wanted: set[str]) -> Iterator[str]:
         if not pattern.endswith(".*"):
-            known = pattern in self._before
-            yield self._keys.get(pattern, pattern if known else self._text(pattern))
-        elif any(key.startswith(start) for key in self._touched):
-            yield from self._beginning(pattern, start)
-        elif any(key.startswith(start) for key in self._before):
+            known = self._now.get(pattern)
+            yield known or (pattern if pattern in self._before else self._text(pattern))
+        elif any(_holds([pattern], key) for key in self._touched):
+            yield from self._beginning(pattern, wanted)
+        elif any(_holds([pattern], key) for key in self._before):
             yield pattern
         else:
             yield self._text(pattern)
 
-    def _beginning(self, pattern: str, start: str) -> Iterator[str]:
-        held = [key for key in self._before if key.startswith(start)]
-        wanted = [self._keys.get(key, key) for key in held]
-        for candidate in (pattern, *self._candidates(start, wanted)):
-            if self._holds(candidate) == set(wanted):
+    def _beginning(self, pattern: str, wanted: set[str]) -> Iterator[str]:
+        own = [now for old, now in self._now.items() if _holds([pattern], old)]
+        for candidate in (pattern, *self._candidates(pattern, own)):
+            held = {now for now in self._now.values() if _holds([candidate], now)}
+            if held and held <= wanted and (candidate == pattern or held >= set(own)):
                 yield candidate
-                return
-        if self._holds(pattern) < set(wanted):
-            yield pattern
-            wanted = [key for key in wanted if not key.startswith(start)]
-        yield from wanted
+                own = [key for key in own if key not in held]
+                break
+        yield from own
 
-    def _candidates(self, start: str, wanted: list[str]) -> list[str]:
+    def _candidates(self, pattern: str, own: list[str]) -> list[str]:
         """Beginnings of the first new key, those as deep as the old one first."""
-        parts = wanted[0].split(".") if wanted else []
-        depth = start.count(".") + self._key.count(".") - self._known.count(".")
+        parts = own[0].split(".") if own else []
+        depth = pattern.count(".") + self._key.count(".") - self._known.count(".")
         depths = sorted(range(1, len(parts)), key=lambda n: abs(n - depth))
         return [".".join((*parts[:n], "*")) for n in depths]
-
-    def _holds(self, pattern: str) -> set[str]:
-        return {key for key in self._after if key.startswith(pattern[:-1])}
 
     def _text(self, pattern: str) -> str:
         """A selector that names the part, though no element."""
@@ -123,6 +123,13 @@ class _Rewrite:
         if rest != pattern and rest[:1] in ("", "."):
             return self._key + rest
         return pattern
+
+
+def _holds(patterns: Iterable[str], key: str) -> bool:
+    """Whether any of the selectors matches the element's key."""
+    return any(
+        key.startswith(p[:-1]) if p.endswith(".*") else key == p for p in patterns
+    )
 
 
 def _moved(old: Node, new: Node) -> Iterator[tuple[str, str]]:

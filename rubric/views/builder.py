@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from django.contrib import messages
@@ -23,11 +24,11 @@ from accounts.access import (
     signed_in,
 )
 from accounts.roles import Act
-from rubric.definition import Draft, read_lines, write_json
+from rubric.definition import Draft, read, read_lines, write_json
 from rubric.definition.cells import key_of, keys_in
-from rubric.definition.lint import lint
+from rubric.definition.lint import Finding, lint
 from rubric.definition.sent import Unreadable
-from rubric.definition.weights import weigh
+from rubric.definition.weights import Weights, weigh
 from rubric.forms import NewForm, PublishForm, read_changes, read_text
 from rubric.models import Rubric
 
@@ -141,20 +142,23 @@ def _state(
 def _aside(rubric: Rubric, draft: Draft) -> dict[str, Any]:
     """What stands beside the draft: what is wrong with it, and where it stands."""
     newest = rubric.editions.values_list("document", flat=True).first()
-    findings = [
-        replace(finding, node=draft.node_at(finding.place))
-        for finding in lint(draft.file())
-    ]
-    document, weights = "", None
-    if all(finding.weight == "look" for finding in findings):
-        definition = draft.definition()
-        document, weights = write_json(definition), weigh(definition)
+    findings, weights, document = _said_of(draft.file())
     return {
         "rubric": rubric,
-        "lint": findings,
+        "lint": [replace(f, node=draft.node_at(f.place)) for f in findings],
         "weights": weights,
         "is_published": document == newest,
     }
+
+
+@lru_cache(maxsize=16)  # every open page asks for it, of the same text
+def _said_of(file: str) -> tuple[tuple[Finding, ...], Weights | None, str]:
+    """The findings; where there is no error also the weights, and the edition's text."""
+    findings = lint(file)
+    if any(finding.weight == "must" for finding in findings):
+        return findings, None, ""
+    definition = read(file, "the draft")
+    return findings, weigh(definition), write_json(definition)
 
 
 def _told(words: str, status: int) -> JsonResponse:
