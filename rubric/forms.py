@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -122,6 +123,19 @@ def _whole(sent: dict[str, Json], name: str) -> int | None:
     if not isinstance(value, Number) or not re.fullmatch("[0-9]{1,15}", value):
         raise Unreadable(f"{name} must be a whole number.")
     return int(value)
+
+
+class CopyForm(forms.Form):
+    """Which of the starter rubrics, and into which of the person's courses."""
+
+    def __init__(
+        self, *args: Any, user: User, starters: Mapping[str, str], **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["starter"] = forms.ChoiceField(choices=list(starters.items()))
+        self.fields["course"] = forms.ModelChoiceField(
+            Course.objects.where_may(user, Act.MANAGE_RUBRICS), empty_label=None
+        )
 
 
 class PublishForm(forms.Form):

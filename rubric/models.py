@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
+from itertools import count
 from typing import TYPE_CHECKING, Any, Self
 
 from django.db import models, transaction
@@ -16,6 +18,7 @@ from accounts.roles import Act
 from rubric.definition import Definition, Draft, apply, read, write_json
 from rubric.definition.draft import SHEET
 from rubric.definition.exact import Json
+from rubric.definition.fields import LONGEST_LINE
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
@@ -97,6 +100,33 @@ class Rubric(models.Model):
             rubric.changed_by, rubric.changed_at = by, timezone.now()
             rubric.save(update_fields=_WRITTEN if there else None)
             rubric._audit(AuditEntry.Verb.IMPORTED, by, title=title)
+        return rubric
+
+    @classmethod
+    def copy_in(
+        cls, definition: Definition, *, course: Course, by: User, of: str
+    ) -> Rubric:
+        """A new draft that says the same; a number follows a title that is taken.
+
+        `of` names what is copied, for the audit.
+        """
+        with transaction.atomic():
+            _hold_titles(course)
+            taken = set(
+                cls.objects.filter(course=course).values_list("title", flat=True)
+            )
+            title = definition.title
+            numbers = count(2)
+            while title in taken:
+                number = f" {next(numbers)}"
+                title = definition.title[: LONGEST_LINE - len(number)] + number
+            rubric = cls.objects.create(
+                course=course,
+                title=title,
+                draft=Draft.of(replace(definition, title=title), by.name).dump(),
+                changed_by=by,
+            )
+            rubric._audit(AuditEntry.Verb.COPIED, by, of=of, title=title)
         return rubric
 
     def change(

@@ -139,6 +139,7 @@ class AuditEntry(models.Model):
         OPENED_COHORT = "opened cohort"
         IMPORTED = "imported rubric"
         BEGAN = "began rubric"
+        COPIED = "copied starter rubric"
         CHANGED = "changed rubric"
         PUBLISHED = "published edition"
         ASSIGNED = "set assignment"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
@@ -62,3 +63,13 @@ def by_rule(findings: Iterable[Finding]) -> list[tuple[str, list[Finding]]]:
 def as_json(value: Any) -> str:
     """For a data- attribute; the template escapes it."""
     return json.dumps(value)
+
+
+@register.filter
+def blanked(text: str) -> str:
+    """A grid's text with a gap where each of its elements names its own place.
+
+    >>> blanked("Feels the {site} pulse, {side}")
+    'Feels the … pulse, …'
+    """
+    return re.sub(r"\{(?:site|side|instrument)\}", "…", text)

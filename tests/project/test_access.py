@@ -64,6 +64,11 @@ grading:feedback_captions            release    GET  302 404 404 200 404 200 404
 rubric:list                          -          GET  302 403 403 403 200 200 200 200 403
 rubric:import                        -          GET  302 403 403 403 200 200 200 200 403
 rubric:import                        -          POST 302 403 403 403 200 200 200 200 403
+rubric:library                       -          GET  302 403 403 403 200 200 200 200 403
+rubric:copy                          -          POST 302 403 403 403 422 422 422 422 403
+rubric:starter                       starter    GET  302 403 403 403 200 200 200 200 403
+rubric:export                        draft-file GET  302 404 404 404 404 200 200 200 404
+rubric:export_edition                file       GET  302 404 404 404 404 200 200 200 404
 rubric:new                           -          POST 302 403 403 403 422 422 422 422 403
 rubric:changes                       rubric     GET  302 404 404 404 404 200 200 200 404
 rubric:changes                       rubric     POST 302 404 404 404 404 422 422 422 404
@@ -167,6 +172,9 @@ def world(course, cohort, student, instructor, lead):
         "marking": [marking.pk],
         "release": [release.pk],
         "rubric": [edition.rubric_id],
+        "draft-file": [edition.rubric_id, "yaml"],
+        "file": [edition.pk, "json"],
+        "starter": ["pulse-check"],
         "edition": [edition.pk],
         "element": [cohort.pk, "opening.hygiene"],
         "sighting": [marking.pk, "s1"],

@@ -26,7 +26,8 @@ PARTS = {
     for part in section.parts
 }
 FACTS = YAML(typ="safe").load(FOLDER / "checks" / "exam-figures.yaml")["figures"]
-# Three sources that are none: nobody can look them up.
+LIBRARY = YAML(typ="safe").load(FOLDER / "library.yaml")
+# Two sources that are none: nobody can look them up.
 WITHOUT_A_SOURCE = {
     "memory": "from memory, check before use",
     "practice": "common practice, no source",
@@ -102,6 +103,26 @@ def test_what_was_reported_says_so_where_it_is_cited():
     reported = [f for f in FACTS if f["basis"] == "reported"]
     cited = [p for f in reported for p in PARTS if any(fnmatch(p, u) for u in f["in"])]
     assert [p for p in cited if "as reported" not in PARTS[p].source] == []
+
+
+@each_part
+def test_a_source_is_made_of_listed_sources_and_of_words_that_there_is_none(name):
+    """Between the citations stand labels ("Range:") and the two kinds of no source."""
+    rest = PARTS[name].source
+    for cite in sorted((row["cite"] for row in LIBRARY["sources"]), key=len)[::-1]:
+        rest = rest.replace(cite, "")
+    pieces = [piece.strip().lower() for piece in re.split(r"[.;](?=\s|$)", rest)]
+    none = tuple(WITHOUT_A_SOURCE.values())
+    assert [p for p in pieces if p and not p.endswith((":", *none))] == []
+
+
+def test_the_library_lists_every_starter_once_and_no_source_that_is_not_cited():
+    assert sorted(row["rubric"] for row in LIBRARY["starters"]) == sorted(RUBRICS)
+    assert all(row["about"] and row["adapt"] for row in LIBRARY["starters"])
+    cites = [row["cite"] for row in LIBRARY["sources"]]
+    assert len(cites) == len(set(cites))
+    cited = "\n".join(part.source for part in PARTS.values())
+    assert [cite for cite in cites if cite not in cited] == []
 
 
 @each_rubric
