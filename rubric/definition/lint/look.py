@@ -11,6 +11,7 @@ from rubric.definition.lint.parts import of_part
 from rubric.definition.lint.places import name_of
 from rubric.definition.lint.whole import of_rubric, of_rule
 from rubric.definition.read import read_what_can_be
+from rubric.definition.selectors import select, selectors_of
 from rubric.definition.values import Definition
 from rubric.faults import Place
 
@@ -31,11 +32,17 @@ def lint(text: str) -> tuple[Finding, ...]:
 
 
 def _advice(definition: Definition, faulty: set[Place]) -> Iterator[Finding]:
+    in_rules = {
+        key
+        for rule in definition.rules
+        if rule.effect.kind != "flag"
+        for key in select(definition, selectors_of(rule))
+    }
     for s, section in enumerate(definition.sections):
         for p, part in enumerate(section.parts):
             place = ("sections", s, "parts", p)
             if place not in faulty:
-                yield from of_part(definition, section, part, place)
+                yield from of_part(definition, section, part, place, in_rules)
     if not faulty:
         for r, rule in enumerate(definition.rules):
             yield from of_rule(definition, rule, ("rules", r))

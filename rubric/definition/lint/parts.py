@@ -11,10 +11,7 @@ from rubric.definition.lint.words import (
     joins_two_behaviours,
     with_verb,
 )
-from rubric.definition.selectors import select
 from rubric.definition.values import (
-    AtLeast,
-    Before,
     Definition,
     Element,
     Grid,
@@ -26,9 +23,14 @@ COMMON_PRACTICE = "Common practice, no source"
 
 
 def of_part(
-    definition: Definition, section: Section, part: Element | Grid, place: Place
+    definition: Definition,
+    section: Section,
+    part: Element | Grid,
+    place: Place,
+    in_rules: set[str],
 ) -> Iterator[Finding]:
-    yield from _weighs_nothing(definition, part, place)
+    """`in_rules` holds the keys that rules name whose effect is more than a flag."""
+    yield from _weighs_nothing(part, place, in_rules)
     yield from _critical_without_reason(part, place)
     if isinstance(part, Grid):
         yield from _side_missing(definition, section, part, place)
@@ -45,36 +47,30 @@ def is_english(definition: Definition) -> bool:
 
 
 def _weighs_nothing(
-    definition: Definition, part: Element | Grid, place: Place
+    part: Element | Grid, place: Place, in_rules: set[str]
 ) -> Iterator[Finding]:
     """0 points, not critical, and in no rule that changes the result.
 
     An element with levels may rightly weigh nothing: its words are the feedback.
     """
+    key, keys, mend = (
+        "points",
+        {part.key},
+        Mend("Give it 1 point", place, {"points": 1}),
+    )
     if isinstance(part, Grid):
         points, keys = part.points or part.points_shared, {e.key for e in part.elements}
-        key = "points" if part.points is not None else "points_shared"
-        mend = {"points": 1} if key == "points" else {"points_shared": len(keys)}
-    else:
-        points, keys, key, mend = part.points, {part.key}, "points", {"points": 1}
-        if part.levels:
-            return
-    if points or part.critical is not None:
+        if part.points is None:
+            key, shared = "points_shared", {"points_shared": len(keys)}
+            mend = Mend("Give each 1 point", place, {**shared})
+    elif part.levels:
         return
-    for rule in definition.rules:
-        of = (
-            rule.of
-            if isinstance(rule, AtLeast)
-            else (*rule.first, *rule.then)
-            if isinstance(rule, Before)
-            else ()
-        )
-        if rule.effect.kind != "flag" and keys.issubset(select(definition, of)):
-            return
+    else:
+        points = part.points
+    if points or part.critical is not None or keys <= in_rules:
+        return
     words = "0 points and not critical: nobody gains by doing it."
-    yield advice(
-        "weighs-nothing", place, key, words, Mend("Give it 1 point", place, {**mend})
-    )
+    yield advice("weighs-nothing", place, key, words, mend)
 
 
 def _critical_without_reason(part: Element | Grid, place: Place) -> Iterator[Finding]:

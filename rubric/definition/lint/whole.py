@@ -53,7 +53,7 @@ def _order_by_side(
     shared = _sides(first) & _sides(then)
     if len(shared) < 2:
         return
-    home = {e.key: s for s, sec in enumerate(definition.sections) for e in sec.elements}
+    home = _section_of(definition)
     if {home[e.key] for e in first}.isdisjoint(home[e.key] for e in then):
         return
     if is_english(definition):
@@ -69,6 +69,11 @@ def _order_by_side(
     yield advice("order-by-side", place, "per", words, mend)
 
 
+def _section_of(definition: Definition) -> dict[str, int]:
+    """The number of the section, by the key of each of its elements."""
+    return {e.key: s for s, sec in enumerate(definition.sections) for e in sec.elements}
+
+
 def _sides(elements: list[Element]) -> set[str]:
     return {element.side for element in elements if element.side}
 
@@ -80,16 +85,14 @@ def _most_criticals(definition: Definition) -> Iterator[Finding]:
             element.critical is not None and element.critical.kind != "flag"
             for element in section.elements
         )
-        + sum(
-            isinstance(rule, AtLeast)
-            and rule.effect.kind != "flag"
-            and {e.key for e in section.elements}.issuperset(
-                select(definition, rule.of)
-            )
-            for rule in definition.rules
-        )
         for section in definition.sections
     ]
+    home = _section_of(definition)
+    for rule in definition.rules:
+        if isinstance(rule, AtLeast) and rule.effect.kind != "flag":
+            homes = {home[key] for key in select(definition, rule.of)}
+            if len(homes) == 1:
+                of_section[homes.pop()] += 1
     total = sum(of_section)
     points = [
         sum(e.points for e in section.elements) for section in definition.sections
@@ -152,13 +155,11 @@ def _one_decides(definition: Definition) -> Iterator[Finding]:
                 f"{_plain(element.points)} of {_plain(total)} points: whoever misses "
                 "only this cannot pass."
             )
-            # The most, in halves, that leaves the rest enough to pass with.
-            most = Fraction(int(2 * rest * (100 - needed) / needed), 2)
+            # The most whole points that leave the rest enough to pass with.
+            most = int(rest * (100 - needed) / needed)
             mend = None
             if most > 0 and isinstance(part, Element):
-                mend = Mend(
-                    f"Give it {_plain(most)} points", place, {"points": _plain(most)}
-                )
+                mend = Mend(f"Give it {most} points", place, {"points": most})
             yield advice("one-decides", place, "points", words, mend)
 
 
