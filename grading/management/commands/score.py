@@ -6,12 +6,12 @@ import json
 import sys
 from argparse import ArgumentParser
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any, Protocol
 
 from django.core.management.base import BaseCommand
 
 from grading.scoring import Result, as_json, read_marks, report, score
+from rubric.contents import contents
 from rubric.definition import Definition, read
 from rubric.faults import Fault, Faults
 
@@ -62,7 +62,7 @@ def run(
 
 
 def _results(rubric: str, marks: Sequence[str]) -> list[Result]:
-    definition = read(_content(rubric), rubric)
+    definition = read(contents(rubric), rubric)
     results: list[Result] = []
     faults: list[Fault] = []
     for name in marks:
@@ -76,12 +76,4 @@ def _results(rubric: str, marks: Sequence[str]) -> list[Result]:
 
 
 def _result(name: str, definition: Definition) -> Result:
-    return score(definition, read_marks(_content(name), name, definition))
-
-
-def _content(name: str) -> bytes:
-    try:
-        return Path(name).read_bytes()
-    except OSError as error:
-        what = f"cannot be read: {error.strerror or error}"
-        raise Faults([Fault(name, None, what)]) from None
+    return score(definition, read_marks(contents(name), name, definition))

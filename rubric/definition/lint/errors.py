@@ -15,9 +15,7 @@ _NEAREST = re.compile(r"\(nearest: (.+)\)$")
 _TWICE = re.compile(r"the key '(.+)' is used twice")
 
 
-def errors(
-    text: str, definition: Definition | None, faults: Iterable[Fault]
-) -> Iterator[Finding]:
+def errors(definition: Definition | None, faults: Iterable[Fault]) -> Iterator[Finding]:
     for fault in faults:
         words = fault.what[:1].upper() + fault.what[1:] + "."
         if fault.allowed:

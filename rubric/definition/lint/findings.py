@@ -25,9 +25,15 @@ def lint(text: str) -> tuple[Finding, ...]:
     that reads words knows English only and is silent on a rubric in another language.
     """
     definition, faults = read_what_can_be(text, "draft")
-    found = [*errors(text, definition, faults)]
+    found = [*errors(definition, faults)]
     if definition is not None:
         found += _advice(definition, {fault.place for fault in faults})
+    return tuple(replace(f, where=name_of(definition, f.place)) for f in found)
+
+
+def look(definition: Definition) -> tuple[Finding, ...]:
+    """What is worth a look in a rubric without a fault."""
+    found = _advice(definition, set())
     return tuple(replace(f, where=name_of(definition, f.place)) for f in found)
 
 
