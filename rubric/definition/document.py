@@ -13,7 +13,7 @@ from rubric.definition.syntax import read_json, read_yaml
 from rubric.definition.tree import Node, Tree
 from rubric.faults import Fault, Faults, Place
 
-LARGEST_FILE = 500_000  # bytes; a rubric of 100 elements takes about 30 000
+LARGEST_FILE = 500_000  # bytes; a rubric of 100 elements takes about 40 000
 MOST_FAULTS = 200  # more than anyone mends in one sitting; bounds hostile files
 
 # YAML 1.2 calls the rest printable; NEL and byte order marks are left out too.

@@ -28,7 +28,7 @@ from rubric.definition.values import AtLeast, Definition, Effect, Element
 
 SOUND = Fraction(95, 100)
 # Steps of counting rules that share elements; far above what any exam needs.
-MOST_STEPS = 200_000
+MOST_STEPS = 100_000
 
 
 @dataclass(frozen=True)
@@ -104,6 +104,10 @@ def weigh(definition: Definition, share: Fraction = SOUND) -> Weights:
         )
         for section in definition.sections
     )
+    alone = {
+        (count, keys): 1 - sound.all_rules([(count, keys)])[0]
+        for count, keys in {(rule.count, keys) for rule, keys in rules}
+    }
     all_met, is_exact = sound.all_rules(
         [(rule.count, keys) for rule, keys in rules], given_criticals=True
     )
@@ -115,7 +119,7 @@ def weigh(definition: Definition, share: Fraction = SOUND) -> Weights:
                 rule.text,
                 rule.count,
                 len(keys),
-                1 - sound.all_rules([(rule.count, keys)])[0],
+                alone[rule.count, keys],
             )
             for rule, keys in rules
         ),
@@ -170,7 +174,7 @@ class _Sound:
         many steps their chances are multiplied: at most too low, since doing well on
         one never makes another less likely (Harris's inequality, 1960).
         """
-        needs: list[tuple[int, frozenset[str]]] = []
+        needs: dict[frozenset[str], int] = {}  # of rules over the same, the strictest
         for count, keys in rules:
             open_keys = []
             for key in keys:
@@ -181,9 +185,10 @@ class _Sound:
                 elif performed > 0:
                     open_keys.append(key)
             if count > 0:
-                needs.append((count, frozenset(open_keys)))
+                over = frozenset(open_keys)
+                needs[over] = max(count, needs.get(over, 0))
         chance, is_exact = Fraction(1), True
-        for group in _sharing(needs):
+        for group in _sharing((count, keys) for keys, count in needs.items()):
             met = _all_met(group, self.share)
             if met is None:
                 is_exact = False

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rubric.definition import Document, read
+from rubric.definition import Document, read, write_json
 from rubric.faults import Faults
 from tests.rubric.files import PULSE_CHECK, changed, faults_of
 
@@ -187,9 +187,25 @@ def test_a_json_file_with_nan_is_not_taken_for_a_number():
 
 def test_a_file_of_the_greatest_size_is_read():
     comment = "#" * (500_000 - len(PULSE_CHECK.encode()) - 1) + "\n"
-    assert read(comment + PULSE_CHECK, "x") == read(PULSE_CHECK, "x")
-    assert faults_of(f"#{comment}{PULSE_CHECK}") == [
+    assert read(PULSE_CHECK + comment, "x") == read(PULSE_CHECK, "x")
+    assert faults_of(f"{PULSE_CHECK}#{comment}") == [
         "the file has 500001 bytes; allowed: at most 500000"
+    ]
+
+
+def test_yaml_goes_on_for_at_most_250000_characters_and_json_for_more():
+    comment = "#" * 250_000 + "\n"
+    assert faults_of(comment + PULSE_CHECK) == [
+        "2: the file holds more than 250000 characters of YAML; allowed: at most 250000, or all of it as JSON"
+    ]
+    text = write_json(read(PULSE_CHECK, "x"))
+    assert read(" " * 400_000 + text, "x") == read(PULSE_CHECK, "x")
+
+
+@pytest.mark.parametrize("sign", "!&*%")
+def test_a_tag_or_anchor_without_end_is_refused_before_it_is_read(sign):
+    assert faults_of(f"a: 1\nb: [{sign}{'x' * 301}]") == [
+        "2: a word of more than 300 characters begins with ! & * or %; allowed: text in quotes"
     ]
 
 
