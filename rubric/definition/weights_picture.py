@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from rubric.definition.weights import SectionWeight, Weights
 
@@ -34,16 +35,25 @@ class WeightsPicture:
 
 
 def draw(weights: Weights) -> WeightsPicture:
-    """A row a section; each bar is a share of all points, or of all critical elements."""
+    """A row a section; its bars are its shares of all points and of all criticals, on
+    one scale, on which the largest of them all is the longest bar.
+    """
+    criticals = weights.criticals or 1
+    largest = max(
+        max(section.share, Fraction(section.criticals, criticals))
+        for section in weights.sections
+    )
+    scale = BAR / float(largest or 1)
     rows = tuple(
-        _row(n * ROW, weights, section) for n, section in enumerate(weights.sections)
+        _row(n * ROW, scale, weights, section)
+        for n, section in enumerate(weights.sections)
     )
     return WeightsPicture(
         WIDTH, ROW * len(rows), "Points and criticals by section", rows
     )
 
 
-def _row(y: int, weights: Weights, section: SectionWeight) -> Row:
+def _row(y: int, scale: float, weights: Weights, section: SectionWeight) -> Row:
     title = section.title
     if len(title) > LONGEST_TITLE:
         title = f"{title[: LONGEST_TITLE - 1]}…"
@@ -51,9 +61,9 @@ def _row(y: int, weights: Weights, section: SectionWeight) -> Row:
     return Row(
         y=y,
         title=title,
-        points=round(float(section.share) * BAR, 1),
+        points=round(float(section.share) * scale, 1),
         points_words=f"{round(section.share * 100)}% of points",
-        criticals=round(section.criticals / of_all * BAR, 1),
-        failing=round(section.failing / of_all * BAR, 1),
+        criticals=round(section.criticals / of_all * scale, 1),
+        failing=round(section.failing / of_all * scale, 1),
         criticals_words=f"{section.criticals} of {weights.criticals} criticals",
     )

@@ -25,16 +25,16 @@ def chance(chance: Fraction) -> str:
     """A chance as a percentage, never 0 or 100 where it is neither.
 
     >>> chance(Fraction(1234, 10000)), chance(Fraction(1, 10000)), chance(Fraction(0))
-    ('12.3%', 'under 0.1%', '0%')
+    ('12.3%', '<0.1%', '0%')
     """
     tenths = round(chance * 1000)
     if chance in (0, 1):
         return f"{tenths // 10}%"
     if chance < Fraction(1, 1000):
-        return "under 0.1%"
+        return "<0.1%"
     if chance > Fraction(999, 1000):
-        return "over 99.9%"
-    return f"{tenths / 10:.1f}%"
+        return ">99.9%"
+    return f"{tenths / 10:g}%"
 
 
 @register.filter

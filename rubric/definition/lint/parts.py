@@ -135,7 +135,7 @@ def _wording(part: Element | Grid, place: Place) -> Iterator[Finding]:
         mend = (
             None
             if better is None
-            else Mend(f"Write {quoted(better)}", place, {"text": better})
+            else Mend(f"Begin with “{better.split()[0]}”", place, {"text": better})
         )
         words = (
             "It does not begin with something a marker can see or hear done "
