@@ -96,7 +96,7 @@ def spoilt(dice):
     """The bytes of a rubric file with one to five things changed."""
     text = dice.choice(SEEDS)
     if text.startswith("{") and dice.random() < 0.7:
-        return json.dumps(_changed(dice, json.loads(text))).encode()
+        return json.dumps(changed_values(dice, json.loads(text))).encode()
     for _ in range(dice.randint(1, 5)):
         at = dice.randrange(len(text) + 1)
         to = min(len(text), at + dice.choice([0, 1, 2, 10, 100]))
@@ -111,7 +111,7 @@ def spoilt(dice):
     return data
 
 
-def _changed(dice, document):
+def changed_values(dice, document):
     """Some values of a JSON document put in place of others, taken out, or twice there."""
     for _ in range(dice.randint(1, 4)):
         node = document

@@ -1,6 +1,7 @@
 """The published schema: what reads passes it, and what has the wrong shape fails both."""
 
 import json
+import random
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from rubric.definition import read, write_json
 from rubric.faults import Faults
 from tests.rubric.definitions import definitions
 from tests.rubric.files import PULSE_CHECK, changed
+from tests.rubric.fuzz import changed_values
 from tests.rubric.test_bad_values import CHANGES
 from tests.rubric.test_bounds import REFUSED, TAKEN
 
@@ -78,3 +80,33 @@ def test_what_has_the_wrong_shape_fails_both(old, new):
     with pytest.raises(Faults):
         read(text, "x")
     assert not valid(text)
+
+
+# What only reading finds: how keys and selectors fit together.
+TOGETHER = (
+    "is used twice",
+    "matches no element",
+    "first and then share",
+    "above the number of",
+)
+
+
+def test_spoilt_values_are_refused_by_both_or_by_neither():
+    agreed = []
+    for seed in range(400):
+        dice = random.Random(seed)  # noqa: S311 - no secret
+        text = write_json(read(PULSE_CHECK, "x"))
+        document = changed_values(dice, json.loads(text))
+        try:
+            read(json.dumps(document), "x")
+            faults = ()
+        except Faults as found:
+            faults = found.faults
+        of_shape = [
+            fault.what
+            for fault in faults
+            if not any(words in fault.what for words in TOGETHER)
+        ]
+        assert VALIDATOR.is_valid(document) == (not of_shape), (seed, faults)
+        agreed.append(not of_shape)
+    assert 10 < sum(agreed) < 390
