@@ -41,6 +41,12 @@ def test_what_is_found_often_is_folded_under_its_count():
     assert "<summary>No source: 4</summary>" in html
 
 
+def test_what_is_found_seldom_stands_first():
+    parts = [element("a", source=""), element("b", source=""), element("c", "Tone")]
+    html = shown("_lint", lint=lint(rubric(parts)))
+    assert html.index("It does not begin with") < html.index("No source")
+
+
 def test_nothing_found_is_said():
     assert "Nothing to mend" in shown("_lint", lint=())
 

@@ -331,6 +331,16 @@ def test_a_section_with_most_criticals_and_few_points_stands_out():
     assert finding.words == "Part 0 carries 3 of 10 points (30%) and 3 of 4 criticals."
 
 
+def test_just_under_half_of_the_points_is_still_out_of_proportion():
+    first = [critical("a0", points=4), critical("a1"), critical("a2")]
+    second = [critical("b"), *(element(f"c{n}") for n in range(6))]
+    assert rules_found(first, second) == ["most-criticals"]
+
+
+def test_equal_elements_decide_nothing_alone_however_few():
+    assert rules_found([element(f"k{n}") for n in range(3)]) == []
+
+
 def test_most_criticals_with_most_points_are_in_proportion():
     first = [critical(f"a{n}", points=3) for n in range(3)]
     second = [critical("b"), *(element(f"c{n}") for n in range(6))]
@@ -378,3 +388,13 @@ def test_two_behaviours_are_named():
         rubric([element("a", "Cleans hands and puts on gloves"), element("b")])
     )
     assert finding.words.startswith("Two things in one ('and puts')")
+
+
+@pytest.mark.parametrize(
+    ("effect", "found"), [("fail", ["most-criticals"]), ("flag", [])]
+)
+def test_a_rule_within_one_section_is_one_of_its_criticals(effect, found):
+    first = [critical(f"a{n}") for n in range(2)]
+    second = [critical("b"), *(element(f"c{n}") for n in range(6))]
+    rule = {"key": "r", "kind": "at_least", "count": 1, "of": ["a0"], "text": "R"}
+    assert rules_found(first, second, rules=[{**rule, "effect": effect}]) == found

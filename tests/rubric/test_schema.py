@@ -93,7 +93,7 @@ TOGETHER = (
 
 def test_spoilt_values_are_refused_by_both_or_by_neither():
     agreed = []
-    for seed in range(400):
+    for seed in range(150):
         dice = random.Random(seed)  # noqa: S311 - no secret
         text = write_json(read(PULSE_CHECK, "x"))
         document = changed_values(dice, json.loads(text))
@@ -109,4 +109,4 @@ def test_spoilt_values_are_refused_by_both_or_by_neither():
         ]
         assert VALIDATOR.is_valid(document) == (not of_shape), (seed, faults)
         agreed.append(not of_shape)
-    assert 10 < sum(agreed) < 390
+    assert 5 < sum(agreed) < 145

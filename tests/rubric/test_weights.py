@@ -94,6 +94,13 @@ def test_an_element_that_always_or_never_earns_credit_is_no_chance():
     assert weights([element("x", critical="fail", levels=nothing)]).chance == 1
 
 
+def test_an_element_that_always_earns_credit_counts_for_a_rule():
+    levels = [{"label": "a", "credit": 1}, {"label": "b", "credit": 1}]
+    parts = [element("a", levels=levels), element("b"), element("c")]
+    found = weights(parts, rules=[at_least("r", 2, "a", "b", "c")], share=HALF)
+    assert found.chance == Fraction(1, 4)  # both of the others wrong
+
+
 def by_counting(definition, share):
     """The chance by every pattern of right and wrong, one by one."""
     chance = Fraction(0)
