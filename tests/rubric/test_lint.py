@@ -137,6 +137,11 @@ def test_an_error_of_an_element_names_the_key_of_the_element(fields, key):
     assert (finding.weight, finding.key) == ("must", key)
 
 
+def test_what_is_left_out_is_called_missing_or_empty():
+    assert element_finding(points=None)[1].words == "Points is missing."
+    assert element_finding(text="")[1].words == "Text is empty."
+
+
 def test_what_is_no_rubric_at_all_is_one_error_of_the_sheet():
     finding = only("{")
     assert (finding.weight, finding.place, finding.where) == ("must", (), "The rubric")

@@ -12,16 +12,26 @@ from rubric.definition.values import AtLeast, Definition, Element, Grid, Rule, S
 from rubric.faults import Fault, Place
 
 _NEAREST = re.compile(r"\(nearest: (.+)\)$")
+_LACKS = re.compile(r" lacks the key '")
 _TWICE = re.compile(r"the key '(.+)' is used twice")
 
 
 def errors(definition: Definition | None, faults: Iterable[Fault]) -> Iterator[Finding]:
     for fault in faults:
-        words = fault.what[:1].upper() + fault.what[1:] + "."
-        if fault.allowed:
-            words += f" Allowed: {fault.allowed}."
+        words = _words(fault)
         mend = None if definition is None else _mend(definition, fault)
         yield Finding("must", "error", fault.place, fault.key, words, mend)
+
+
+def _words(fault: Fault) -> str:
+    """The fault for somebody who fills in fields, not one who writes a file."""
+    name = (fault.key or "").replace("_", " ").capitalize()
+    if _LACKS.search(fault.what):
+        return f"{name} is missing."
+    if fault.what == f"{fault.key} is empty":
+        return f"{name} is empty."
+    words = fault.what[:1].upper() + fault.what[1:] + "."
+    return f"{words} Allowed: {fault.allowed}." if fault.allowed else words
 
 
 def _mend(definition: Definition, fault: Fault) -> Mend | None:
