@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -73,17 +73,31 @@ def _note(faults: Sequence[Fault]) -> str:
 def _as_it_stands(file: dict[str, Json]) -> Iterator[str]:
     """The draft's file with a line for each part and rule."""
     head = {key: value for key, value in file.items() if key not in _LISTS}
-    yield f"{dumps(head)[:-1]},"
+    yield f"{_spaced(head)[:-1]},"
     yield '"sections": ['
     for section, comma in _with_commas(file["sections"]):
         parts = section.pop("parts")
-        yield f" {dumps({**section, 'parts': []})[:-2]}"
-        yield from (f"  {dumps(part)}{more}" for part, more in _with_commas(parts))
+        yield f" {_spaced({**section, 'parts': []})[:-2]}"
+        yield from (f"  {_spaced(part)}{more}" for part, more in _with_commas(parts))
         yield f" ]}}{comma}"
     yield "],"
     yield '"rules": ['
-    yield from (f" {dumps(rule)}{more}" for rule, more in _with_commas(file["rules"]))
+    yield from (f" {_spaced(rule)}{more}" for rule, more in _with_commas(file["rules"]))
     yield "]}"
+
+
+def _spaced(value: Json) -> str:
+    """JSON with a space after each comma and colon, so that its lines may be broken.
+
+    The reader of YAML also refuses a word of hundreds of characters that looks like an
+    anchor, as the rest of a line after "a & b" would without them.
+    """
+    if isinstance(value, Mapping):
+        pairs = (f"{dumps(key)}: {_spaced(inner)}" for key, inner in value.items())
+        return f"{{{', '.join(pairs)}}}"
+    if isinstance(value, list):
+        return f"[{', '.join(map(_spaced, value))}]"
+    return dumps(value)
 
 
 _LISTS = ("sections", "rules")

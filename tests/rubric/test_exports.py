@@ -72,7 +72,7 @@ def test_a_faulty_draft_says_on_top_what_is_to_be_mended():
         "# Before it can be brought in again, 1 thing has to be mended:",
         "# - pass_percent is 175; allowed: a number from 0 to 100",
     ]
-    assert '"pass_percent":175' in rest
+    assert '"pass_percent": 175' in rest
 
 
 def test_a_faulty_draft_has_a_line_for_each_part():
@@ -120,6 +120,7 @@ def test_through_the_pages_a_rubric_goes_to_another_course_unchanged(
     assert answer["Content-Disposition"] == (
         f'attachment; filename="two-minute-pulse-check-{which}.{kind}"'
     )
+    assert answer.content.startswith({"yaml": b"format: ", "json": b"{"}[kind])
     bring_in(client_of(instructor), other, f"x.{kind}", answer.content)
     assert Rubric.objects.get(course=other).definition == edition.definition
 
