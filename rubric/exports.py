@@ -20,6 +20,7 @@ CONTENT_TYPES: dict[Kind, str] = {
 }
 LONGEST_NAME = 80  # characters before the ending; some disks stop at 255 bytes
 MOST_TOLD = 50  # faults
+_LISTS = ("sections", "rules")
 
 
 @dataclass(frozen=True)
@@ -98,9 +99,6 @@ def _spaced(value: Json) -> str:
     if isinstance(value, list):
         return f"[{', '.join(map(_spaced, value))}]"
     return dumps(value)
-
-
-_LISTS = ("sections", "rules")
 
 
 def _with_commas(items: Sequence[Json]) -> Iterator[tuple[Json, str]]:

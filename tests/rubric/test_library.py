@@ -55,6 +55,9 @@ def test_of_several_courses_one_is_chosen(client_of, instructor, course):
     ).course
     page = client_of(instructor).get(LIBRARY).content.decode()
     assert '<select name="course"' in page
+    refused = client_of(instructor).post(COPY, {"starter": "knee"})
+    assert refused.status_code == 422
+    assert "Course: This field is required." in words(refused)
     copy(client_of(instructor), second)
     assert Rubric.objects.get().course == second
 
