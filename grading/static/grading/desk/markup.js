@@ -1,5 +1,9 @@
 /** Small pieces of HTML that several parts of the desk draw. */
 
+import { findAll, make } from "../../accounts/markup.js";
+
+export { find, findAll, make } from "../../accounts/markup.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 
 export const WORDS = /** @type {Record<string, string>} */ ({
@@ -11,21 +15,6 @@ export const WORDS = /** @type {Record<string, string>} */ ({
   excused: "excused",
   open: "open",
 });
-
-/**
- * @template {keyof HTMLElementTagNameMap} K
- * @param {K} tag
- * @param {Record<string, string>} [attributes]
- * @param {...(Node | string)} children
- * @returns {HTMLElementTagNameMap[K]}
- */
-export function make(tag, attributes = {}, ...children) {
-  const element = document.createElement(tag);
-  for (const [name, value] of Object.entries(attributes))
-    element.setAttribute(name, value);
-  element.append(...children);
-  return element;
-}
 
 /**
  * @param {string} tag
@@ -59,31 +48,6 @@ export function glyph(glyphs, state, level = null) {
 /** @param {string} key */
 export function kbd(key) {
   return make("kbd", {}, key);
-}
-
-/**
- * @template {Element} T
- * @param {ParentNode} root
- * @param {string} selector
- * @param {new (...args: any[]) => T} kind
- * @returns {T}
- */
-export function find(root, selector, kind) {
-  const found = root.querySelector(selector);
-  if (!(found instanceof kind)) throw new Error(`the desk has no ${selector}`);
-  return found;
-}
-
-/**
- * @template {Element} T
- * @param {ParentNode} root
- * @param {string} selector
- * @param {new (...args: any[]) => T} kind
- * @returns {T[]}
- */
-export function findAll(root, selector, kind) {
-  const found = [...root.querySelectorAll(selector)];
-  return /** @type {T[]} */ (found.filter((element) => element instanceof kind));
 }
 
 /**

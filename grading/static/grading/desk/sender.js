@@ -25,7 +25,7 @@ export class Sender extends EventTarget {
 
   /**
    * @param {{data: any, store: import("./store.js").MarkingStore,
-   *   outbox: import("./outbox.js").Outbox, played: import("./played.js").PlayedParts,
+   *   outbox: import("../../accounts/outbox.js").Outbox, played: import("./played.js").PlayedParts,
    *   link: import("./link.js").Link, signal: AbortSignal}} desk
    */
   constructor(desk) {
@@ -137,7 +137,8 @@ export class Sender extends EventTarget {
   /** @param {Answer} answer */
   async #take(answer) {
     const { store, outbox } = this.#desk;
-    store.adopt(answer.targets ?? {}, await outbox.targets());
+    const unsent = await outbox.unsent();
+    store.adopt(answer.targets ?? {}, new Set(unsent.map(({ target }) => target)));
     this.#count((await outbox.waiting()).length);
     this.#tell("figures", answer.figures);
     this.#tell("conflicts");

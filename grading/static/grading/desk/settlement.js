@@ -7,8 +7,9 @@
  * what stands.
  *
  * @typedef {import("./store.js").Entry} Entry
- * @typedef {import("./outbox.js").Conflict} Conflict
- * @typedef {import("./outbox.js").Waiting} Waiting
+ * @typedef {import("../../accounts/outbox.js").Waiting} Waiting
+ * @typedef {{target: string, mine: Record<string, any> | null, theirs: Entry | null,
+ *   by: string, text: string}} Conflict
  * @typedef {{id: string, target: string, why: string, text: string, by: string,
  *   current: Entry | null}} Refusal
  * @typedef {{version: number, acknowledged: string[], refused: Refusal[], figures: any,
@@ -27,7 +28,7 @@ export class Settlement {
 
   /**
    * @param {import("./store.js").MarkingStore} store
-   * @param {import("./outbox.js").Outbox} outbox
+   * @param {import("../../accounts/outbox.js").Outbox} outbox
    */
   constructor(store, outbox) {
     this.#store = store;

@@ -5,7 +5,7 @@
  *   <unsent-check data-person="3" data-marking="7" hidden>…</unsent-check> <form>…</form>
  */
 
-import { Outbox } from "./outbox.js";
+import { Outbox } from "../../accounts/outbox.js";
 
 export class UnsentCheck extends HTMLElement {
   async connectedCallback() {

@@ -10,7 +10,7 @@ import { asClock } from "./moments.js";
 import { stateWord } from "./sheet-rows.js";
 
 /** @typedef {import("./desk.js").MarkingDesk} Desk */
-/** @typedef {import("./outbox.js").Conflict} Conflict */
+/** @typedef {import("./settlement.js").Conflict} Conflict */
 /** @typedef {import("./store.js").Value} Value */
 
 /** @type {Record<string, string>} */

@@ -1,13 +1,10 @@
 /**
  * What is not yet saved, kept in the browser's store until the server has it: changes in
  * their order, and changes that were refused until the person has chosen. All of it is
- * kept by person, so that nobody else's sign-in ever sends it.
+ * kept by person, so that nobody else's sign-in ever sends it, and by what it is about:
+ * the number of a marking, or the name of something else.
  *
- * @typedef {import("./store.js").Change} Change
- * @typedef {import("./store.js").Entry} Entry
- * @typedef {{target: string, mine: Record<string, any> | null, theirs: Entry | null,
- *   by: string, text: string}} Conflict
- * @typedef {{seq: number, change: Change}} Waiting
+ * @typedef {{seq: number, change: any}} Waiting what the change is, its page knows
  */
 
 const NAME = "bellside-outbox";
@@ -53,14 +50,14 @@ export class Outbox {
   #memory = { changes: /** @type {Waiting[]} */ ([]), kept: new Map() };
   #next = Number.MAX_SAFE_INTEGER / 2;
   isKept = true;
-  /** @type {Change[]} done, and not yet on the device */
+  /** @type {any[]} done, and not yet on the device */
   unkept = [];
   /** @type {Promise<void> | null} */
   #keeping = null;
 
-  /** @param {number} person @param {number} marking */
-  constructor(person, marking) {
-    this.#whose = [person, marking];
+  /** @param {number} person @param {number | string} about */
+  constructor(person, about) {
+    this.#whose = [person, about];
     this.#db = openOutbox().catch(() => {
       this.isKept = false;
       return null;
@@ -69,7 +66,7 @@ export class Outbox {
 
   /**
    * What comes while the device is still writing goes in one piece after it.
-   * @param {Change[]} changes
+   * @param {any[]} changes
    * @returns {Promise<void>} when they are on the device
    */
   add(changes) {
@@ -88,7 +85,7 @@ export class Outbox {
     }
   }
 
-  /** @param {Change[]} changes */
+  /** @param {any[]} changes */
   async #add(changes) {
     try {
       const db = await this.#db;
@@ -100,9 +97,9 @@ export class Outbox {
       this.#memory.changes.push({ seq: this.#next++, change });
   }
 
-  /** @param {IDBDatabase} db @param {Change[]} changes @returns {Promise<void>} */
+  /** @param {IDBDatabase} db @param {any[]} changes @returns {Promise<void>} */
   #store(db, changes) {
-    const [person, marking] = this.#whose;
+    const [person, marking] = this.#whose; // as the index of the store names them
     const transaction = db.transaction("changes", "readwrite", {
       durability: "strict",
     });
@@ -114,7 +111,7 @@ export class Outbox {
     });
   }
 
-  /** Everything that waits for this marking, oldest first. @returns {Promise<Waiting[]>} */
+  /** Everything that waits, oldest first. @returns {Promise<Waiting[]>} */
   async waiting() {
     const db = await this.#db;
     if (!db) return [...this.#memory.changes];
@@ -123,10 +120,10 @@ export class Outbox {
     return [...rows.sort((a, b) => a.seq - b.seq), ...this.#memory.changes];
   }
 
-  /** The targets of all this, and of what is not yet kept: the server cannot know them. */
-  async targets() {
+  /** All this, and what is not yet kept: the server cannot know it. @returns {Promise<any[]>} */
+  async unsent() {
     const kept = (await this.waiting()).map(({ change }) => change);
-    return new Set([...kept, ...this.unkept].map(({ target }) => target));
+    return [...kept, ...this.unkept];
   }
 
   /** @param {number[]} seqs */
@@ -151,7 +148,7 @@ export class Outbox {
   }
 
   /**
-   * Something small of this marking that is kept on the device beside the changes.
+   * Something small that is kept on the device beside the changes.
    * @param {"comment" | "conflicts" | "position"} name
    * @returns {Promise<any>}
    */
