@@ -25,3 +25,5 @@ _MODULES = (
 
 class HashedStaticFiles(CompressedManifestStaticFilesStorage):  # type: ignore[misc]
     patterns = (*CompressedManifestStaticFilesStorage.patterns, _MODULES)
+    # One pass for each module in the longest row of imports.
+    max_post_process_passes = 20

@@ -3,16 +3,19 @@
 site                    the server (tests/browser/site.py); `site.make` makes things there
 demo                    a server on a copy of the loaded demo, for the tests of one file
 open_as(path, ...)      a page in a browser context of its own, signed in as somebody
+open_rubric(file, ...)  the builder there, on a rubric of its own
 """
 
 import functools
 import http.server
 import threading
 import time
+import uuid
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
 
 from tests.browser.site import Site
 
@@ -126,6 +129,24 @@ def open_as(site, browser):
     for context in contexts:
         context.close()
     assert not faults, faults
+
+
+@pytest.fixture
+def open_rubric(open_as, site):
+    """`open_rubric("knee.yaml", width=360)`: the builder, on a rubric of its own.
+
+    `page.rubric` is its key in the store.
+    """
+
+    def opened(file=None, name="Lena Voss", role="lead", rubric=None, **described):
+        made = rubric or site.make.rubric(file=file, title=f"Rubric {uuid.uuid4()}")
+        page = open_as(made["address"], name=name, role=role, **described)
+        page.made = made
+        page.rubric = made["pk"]
+        expect(page.locator("rubric-builder[data-ready]")).to_be_attached()
+        return page
+
+    return opened
 
 
 def _hear(page, said):

@@ -34,6 +34,8 @@ from django.urls import reverse  # noqa: E402
 
 from accounts.models import AuditEntry, Course, Invitation, Membership, User  # noqa: E402
 from grading.models import Change, Marking, Release  # noqa: E402
+from rubric.definition import Draft, read  # noqa: E402
+from rubric.models import Rubric  # noqa: E402
 from tests import factories  # noqa: E402
 
 FIXTURES = Path(settings.BASE_DIR) / "fixtures"
@@ -136,6 +138,28 @@ def marking(
         "elements": [e.key for e in edition.definition.elements if not e.levels],
         "csrf": _get_new_csrf_string(),
     } | session()
+
+
+def rubric(file=None, title="A rubric"):
+    """The draft of a rubric: of a file of the library, or with its title alone."""
+    lead = member("Lena Voss", "lead")
+    if file:
+        text = (FIXTURES / "rubrics" / file).read_text(encoding="utf-8")
+        made = Rubric.bring_in(read(text, file), course=course(), by=lead)
+    else:
+        made = Rubric.begin(title, course=course(), by=lead)
+    return {"pk": made.pk, "address": made.get_absolute_url()}
+
+
+def rubric_file(pk):
+    """The draft as a file says it."""
+    return json.loads(Rubric.objects.get(pk=pk).opened.file())
+
+
+def file_of(name):
+    """A rubric of the library as the builder writes it."""
+    text = (FIXTURES / "rubrics" / name).read_text(encoding="utf-8")
+    return json.loads(Draft.of(read(text, name)).file())
 
 
 def kept(pk=None):

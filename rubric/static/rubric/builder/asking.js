@@ -26,7 +26,6 @@ export class Asking {
     page.clashes.choose = (clash, isMine) => this.#choose(clash, isMine);
     page.panel.goTo = (node, key) => page.place.goTo(node, key);
     page.panel.mend = (node, fields, words) => this.#mend(node, fields, words);
-    page.paste.read = (text) => page.line.read(text);
   }
 
   /** What others did, in words. @param {DraftNode[]} nodes */
@@ -52,6 +51,7 @@ export class Asking {
 
   /** @param {string} section @param {string | null} after @param {string} text */
   lines(section, after, text) {
+    this.#page.paste.read = (text) => this.#page.line.read(text, section);
     this.#page.paste.take = (rows) =>
       this.#page.doing.done(taken(this.#page.draft.tree, section, after, rows), "");
     this.#page.paste.open(text);

@@ -20,12 +20,14 @@ export class ChipList extends HTMLElement {
   /** @type {number | null} the chip that is being renamed */
   #renaming = null;
 
-  connectedCallback() {
+  /** Shown before it is on the page, so made then. */
+  #make() {
     if (this.firstChild) return;
     const { word = "name" } = this.dataset;
     this.#list.setAttribute("aria-label", `${word}s`);
-    this.#field.setAttribute("aria-label", `Add a ${word}`);
-    this.#field.placeholder = `add a ${word}`;
+    const article = /^[aeiou]/.test(word) ? "an" : "a";
+    this.#field.setAttribute("aria-label", `Add ${article} ${word}`);
+    this.#field.placeholder = `add ${article} ${word}`;
     this.append(this.#list, this.#field);
     this.addEventListener("keydown", (event) => this.#pressed(event));
     this.addEventListener("paste", (event) => this.#pasted(event));
@@ -37,6 +39,7 @@ export class ChipList extends HTMLElement {
 
   /** @param {DraftNode} node */
   show(node) {
+    this.#make();
     this.#node = node;
     const value = valueAt(node.fields, this.dataset.path ?? "");
     const names = Array.isArray(value) ? value.map(String) : [];

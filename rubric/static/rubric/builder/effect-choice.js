@@ -23,7 +23,8 @@ export class EffectChoice extends HTMLElement {
   /** What stands now, as the draft has it. @type {any} */
   #value = null;
 
-  connectedCallback() {
+  /** Shown before it is on the page, so made then. */
+  #make() {
     if (this.firstChild) return;
     const isRule = this.dataset.path === "effect";
     this.#words.setAttribute("aria-label", isRule ? "If broken" : "If left out");
@@ -37,6 +38,7 @@ export class EffectChoice extends HTMLElement {
 
   /** @param {DraftNode} node */
   show(node) {
+    this.#make();
     this.#value = valueAt(node.fields, this.dataset.path ?? "");
     const [kind, amount] = read(this.#value);
     const isKnown = [...this.#words.options].some(({ value }) => value === kind);

@@ -134,7 +134,7 @@ function branches({ steps }, key, depth = 0) {
     if (!branch.steps.size) return rows;
     const below = branch.cells.filter((cell) => cell.key !== own);
     const count = below.length === 1 ? "1 element" : `${below.length} elements`;
-    const words = `${branch.words}: all below, ${count}`;
+    const words = `All of “${branch.words}”: ${count}`;
     const found = below.map(({ text }) => text).join(" ");
     const head = line(`${own}.*`, words, depth, found);
     head.classList.add("branch");

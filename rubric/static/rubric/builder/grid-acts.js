@@ -10,7 +10,8 @@
 
 import { named } from "./acts.js";
 import { newId } from "./new-keys.js";
-import { AXES, axisKey, cellsOf, renamed, SELECTORS, sizeOf } from "./selectors.js";
+import { renamed, SELECTORS } from "./renaming.js";
+import { AXES, axisKey, cellsOf, sizeOf } from "./selectors.js";
 import { before, inList, listOf } from "./tree.js";
 
 const AXIS_TEXT = "(.+?)";

@@ -17,7 +17,8 @@ export class LevelList extends HTMLElement {
   /** @type {any[]} */
   #levels = [];
 
-  connectedCallback() {
+  /** Shown before it is on the page, so made then. */
+  #make() {
     if (this.firstChild) return;
     this.append(this.#rows, this.#add);
     this.addEventListener("click", (event) => this.#clicked(event));
@@ -25,6 +26,7 @@ export class LevelList extends HTMLElement {
 
   /** @param {DraftNode} node */
   show(node) {
+    this.#make();
     this.#levels = Array.isArray(node.fields.levels) ? node.fields.levels : [];
     const rows = [...this.#rows.children];
     for (const row of rows.slice(this.#levels.length)) row.remove();

@@ -53,9 +53,10 @@ export class Line extends EventTarget {
     return isFine ? answer.body : null;
   }
 
-  /** Reads pasted lines; the rows, or words. @param {string} text */
-  async read(text) {
-    const { status, body } = await this.#ask(this.#data.paste ?? "", { text });
+  /** Reads lines pasted into a section; the rows, or words. @param {string} text @param {string} section */
+  async read(text, section) {
+    const sent = { text, in: section };
+    const { status, body } = await this.#ask(this.#data.paste ?? "", sent);
     if (status === 200) return /** @type {any[]} */ (body.rows);
     if (status === 0) return "No network: the lines stay here, try again later.";
     return String(body?.error ?? "The server could not read the lines.");

@@ -50,7 +50,11 @@ export class Place {
     const inDetails =
       path && findAll(this.#page.details, "*", HTMLElement).find((e) => isFor(e, path));
     if (path && !inRow && !this.#wide.matches) this.#open(true);
-    const found = inRow || inDetails || row.querySelector("textarea, input, select");
+    const found =
+      inRow ||
+      inDetails ||
+      row.querySelector("textarea") ||
+      row.querySelector("input, select");
     if (!(found instanceof HTMLElement)) return;
     const field = found.matches("input, textarea, select, button")
       ? found

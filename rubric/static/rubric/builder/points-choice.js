@@ -25,7 +25,8 @@ export class PointsChoice extends HTMLElement {
     make("option", { value: "points_shared" }, "shared"),
   );
 
-  connectedCallback() {
+  /** Shown before it is on the page, so made then. */
+  #make() {
     if (this.firstChild) return;
     this.append(this.#amount, this.#way);
     this.addEventListener("input", (event) => this.#changed(event));
@@ -34,6 +35,7 @@ export class PointsChoice extends HTMLElement {
 
   /** @param {DraftNode} node */
   show({ fields }) {
+    this.#make();
     const isShared = "points_shared" in fields && !("points" in fields);
     this.#way.value = isShared ? "points_shared" : "points";
     const amount = String((isShared ? fields.points_shared : fields.points) ?? "");

@@ -27,18 +27,18 @@ const LONGEST = 70;
 
 /** @param {DraftNode} node @param {Cell[]} cells */
 export function ruleRow(node, cells) {
-  const item = make("li", { class: "rule", "data-row": node.id });
+  const hint = "The rule in words, as students read it";
+  const text = { node: node.id, path: "text", as: /** @type {const} */ ("line") };
   const row = make(
     "div",
     { class: "row" },
-    make("div", { class: "sentence", "data-sentence": "" }),
+    control({ ...text, label: "The rule in words", hint }),
     make("effect-choice", { "data-node": node.id, "data-path": "effect" }),
     more("rule"),
   );
-  const hint = "The rule in words, as students read it";
-  const text = { node: node.id, path: "text", as: /** @type {const} */ ("line") };
-  const line = control({ ...text, label: "The rule in words", hint });
-  item.append(row, line, faults());
+  const sentence = make("div", { class: "sentence", "data-sentence": "" });
+  const item = make("li", { class: "rule", "data-row": node.id });
+  item.append(row, sentence, faults());
   showRule(item, node, cells);
   return item;
 }

@@ -15,7 +15,6 @@ export const AXES = /** @type {const} */ ([
   ["side", "sides"],
   ["instrument", "instruments"],
 ]);
-export const SELECTORS = ["of", "first", "then"];
 const WORD = /[\p{L}\p{M}\p{Nd}]+/gu;
 
 /** The part of a key that a site, side or instrument gives. @param {string} name */
@@ -98,32 +97,4 @@ export function holds(selector, key) {
 export function held(cells, selectors) {
   const wanted = Array.isArray(selectors) ? selectors.map(String) : [];
   return cells.filter(({ key }) => wanted.some((selector) => holds(selector, key)));
-}
-
-/**
- * A rule's fields after a part has another key; null where the rule does not name it.
- * What begins with the key of a grid follows too.
- * @param {Values} fields
- * @param {string} from
- * @param {string} to
- * @param {boolean} isGrid
- */
-export function renamed(fields, from, to, isGrid) {
-  return rewritten(fields, (selector) => {
-    if (selector === from) return to;
-    const isBelow = isGrid && selector.startsWith(`${from}.`);
-    return isBelow ? to + selector.slice(from.length) : selector;
-  });
-}
-
-/** @param {Values} fields @param {(selector: string) => string} way */
-function rewritten(fields, way) {
-  /** @type {Values} */
-  const changed = {};
-  for (const name of SELECTORS) {
-    if (!Array.isArray(fields[name])) continue;
-    const list = fields[name].map((selector) => way(String(selector)));
-    if (list.some((selector, n) => selector !== fields[name][n])) changed[name] = list;
-  }
-  return Object.keys(changed).length ? { ...fields, ...changed } : null;
 }

@@ -86,8 +86,9 @@ export class SheetHead extends HTMLElement {
     this.replaceChildren(
       make(
         "div",
-        { class: "title" },
-        control({ ...title, label: "Title of the rubric", hint: "Title" }),
+        { class: "labelled title" },
+        label("Title"),
+        control({ ...title, label: "Title of the rubric", hint: "what is examined" }),
       ),
       make(
         "div",

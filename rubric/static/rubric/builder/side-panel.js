@@ -55,8 +55,9 @@ export class SidePanel extends HTMLElement {
     const found = target instanceof Element ? target.closest("a, button") : null;
     if (!(found instanceof HTMLElement) || !found.dataset.node) return;
     event.preventDefault();
-    const { node, key = "", fields } = found.dataset;
-    if (fields) this.mend(node, JSON.parse(fields), found.textContent?.trim() ?? "");
+    const { node, key = "", mend } = found.dataset;
+    const words = found.firstChild?.textContent?.trim() ?? "";
+    if (mend) this.mend(node, JSON.parse(mend), words);
     else this.goTo(node, key);
   }
 }

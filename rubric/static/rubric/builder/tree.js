@@ -15,7 +15,7 @@
  * @typedef {{id: string, kind: Kind, fields: Values}} Piece
  */
 
-import { renamed } from "./selectors.js";
+import { renamed } from "./renaming.js";
 
 /** @param {any} draft as the server writes it @returns {Tree} */
 export function treeOf(draft) {
