@@ -37,6 +37,11 @@ class Chosen:
     marker: int | None = None
     count: tuple[str, ...] = ()
 
+    @property
+    def of_all_markers(self) -> Chosen:
+        """The same for another cohort: a marker of this one may not mark there."""
+        return Chosen(self.attempt, None, self.count)
+
 
 class Row(NamedTuple):
     """One release of a group; a tuple, since a cohort may hold ten thousand."""
@@ -101,8 +106,8 @@ class Group:
         )
 
 
-def read_groups(assignments: Sequence[Assignment], chosen: Chosen) -> list[Group]:
-    """The current releases of each assignment, one query for all of them."""
+def read_rows(assignments: Iterable[Assignment]) -> dict[int, tuple[Row, ...]]:
+    """The current releases of each assignment by its key, one query for all of them."""
     found: dict[int, list[Row]] = {assignment.pk: [] for assignment in assignments}
     values = (
         Release.objects.current()
@@ -119,16 +124,22 @@ def read_groups(assignments: Sequence[Assignment], chosen: Chosen) -> list[Group
     )
     for pk, release, student, attempt, marker, states in values:
         found[pk].append(Row(release, student, attempt, marker, bytes(states)))
-    return [
-        _group(assignment, tuple(found[assignment.pk]), chosen)
-        for assignment in assignments
-    ]
+    return {pk: tuple(rows) for pk, rows in found.items()}
 
 
-def _group(assignment: Assignment, everyone: tuple[Row, ...], chosen: Chosen) -> Group:
+def group_of(
+    assignment: Assignment, everyone: tuple[Row, ...], chosen: Chosen
+) -> Group:
+    """The releases chosen out of all that `read_rows` found for the assignment."""
     rows = of_attempt(everyone, chosen.attempt)
     kept = tuple(row for row in rows if chosen.marker in {None, row.marker})
     return Group(assignment, kept, everyone, Selection(chosen.attempt, chosen.marker))
+
+
+def read_groups(assignments: Sequence[Assignment], chosen: Chosen) -> list[Group]:
+    """The releases chosen of each assignment."""
+    rows = read_rows(assignments)
+    return [group_of(a, rows[a.pk], chosen) for a in assignments]
 
 
 def of_attempt(rows: Sequence[Row], attempt: Attempt) -> Sequence[Row]:

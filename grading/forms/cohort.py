@@ -30,12 +30,8 @@ class CohortForm(forms.Form):
     page to the next and back loses none.
     """
 
-    assignment = forms.ModelChoiceField(
-        Assignment.objects.none(), required=False, empty_label=None
-    )
-    against = forms.ModelChoiceField(
-        Assignment.objects.none(), required=False, empty_label="nothing"
-    )
+    assignment = forms.ChoiceField(required=False)
+    against = forms.ChoiceField(required=False)
     section = forms.ChoiceField(required=False)
     element = forms.ChoiceField(required=False)
     attempt = forms.ChoiceField(
@@ -58,19 +54,29 @@ class CohortForm(forms.Form):
     ) -> None:
         self.query = data.copy()
         super().__init__(self.query)
-        led = Assignment.objects.led_by(user)
-        own = led.filter(cohort=cohort)
-        self.shown = self._shown(list(own.order_by("-due_at").with_releases_first()))
-        self._choose("assignment", own)
+        led = list(
+            Assignment.objects.led_by(user)
+            .filter(cohort__course=cohort.course)
+            .order_by("-due_at")
+            .with_releases_first()
+        )
+        own = [a for a in led if a.cohort_id == cohort.pk]
+        self.shown = self._shown(own)
+        self._offer("assignment", [(str(a.pk), str(a)) for a in own])
+        # Only what shares a rubric can be compared, element by element.
+        self.same: list[Assignment] = []
         sections: tuple[Section, ...] = ()
         if self.shown:
             # So that the field says what is shown; a wrong choice still stands to be told.
             self.query.setdefault("assignment", str(self.shown.pk))
-            # Only what shares a rubric can be compared, element by element.
-            same = led.filter(edition__rubric=self.shown.edition.rubric_id)
-            self._choose("against", same.exclude(pk=self.shown.pk))
+            rubric = self.shown.edition.rubric_id
+            self.same = [a for a in led if a.edition.rubric_id == rubric]
             self._choose("marker", self.shown.markers.all())
             sections = self.shown.edition.definition.sections
+        others = [a for a in self.same if a != self.shown]
+        self._offer(
+            "against", [("", "nothing"), *((str(a.pk), str(a)) for a in others)]
+        )
         self._offer("section", [("", "all"), *((s.key, s.title) for s in sections)])
         self._offer(
             "element",
@@ -87,6 +93,10 @@ class CohortForm(forms.Form):
         """The assignment asked for, else the newest with releases, else the newest."""
         asked = [a for a in own if str(a.pk) == self.data.get("assignment")]
         return next(iter(asked + own), None)
+
+    def clean_against(self) -> Assignment | None:
+        chosen = self.cleaned_data["against"]
+        return next((a for a in self.same if str(a.pk) == chosen), None)
 
     def chosen(self) -> Chosen:
         """What to count, from the fields that were right; the rest at its default."""

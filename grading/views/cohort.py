@@ -10,14 +10,14 @@ from django.views.decorators.http import require_GET
 from accounts.access import AuthenticatedHttpRequest, require, signed_in
 from accounts.models import AuditEntry, Cohort
 from accounts.roles import Act
-from grading.cohort import Chosen, Group, read_groups
+from grading.cohort import Group, Row, group_of, read_rows
 from grading.finding import omissions_finding
 from grading.forms.cohort import OMISSIONS, CohortForm
 from grading.models import Assignment, Release
 from grading.omission_table import Table, omission_table
 from grading.recording import opens_at
 from grading.scoring import Mark, state_in_words
-from grading.section_strip import SectionStrip, section_strip
+from grading.section_strip import section_strip
 from grading.statistics.methods import OF_OMISSIONS
 from grading.statistics.states import unpack, unpack_moments
 from rubric.definition import State
@@ -32,14 +32,22 @@ def cohort(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     found, form = opened(request, pk, OMISSIONS)
     context: dict[str, Any] = {"cohort": found, "form": form, "methods": OF_OMISSIONS}
     if form.shown:
-        group, other, table = omissions_of(form)
+        strip_of = newest(form)
+        against = form.cleaned_data.get("against")
+        rows = read_rows({form.shown, *strip_of} | ({against} if against else set()))
+        group, other, table = omissions_of(form, rows)
+        chosen = form.chosen()
         context |= {
             "assignment": form.shown,
             "group": group,
             "other": other,
             "table": table,
-            "finding": omissions_finding(table, group, other, form.chosen()),
-            "strip": _strip(request, form.shown, form.chosen()),
+            "finding": omissions_finding(table, group, other, chosen),
+            "strip": section_strip(
+                form.shown.edition,
+                [group_of(a, rows[a.pk], chosen.of_all_markers) for a in strip_of],
+                chosen,
+            ),
         }
     return render(request, "grading/cohort.html", context)
 
@@ -94,32 +102,28 @@ def opened(
     return found, form
 
 
-def omissions_of(form: CohortForm) -> tuple[Group, Group | None, Table]:
-    """The cohort chosen, the one beside it, and their table."""
-    chosen, assignment = form.chosen(), form.shown
-    if assignment is None:
+def omissions_of(
+    form: CohortForm, rows: dict[int, tuple[Row, ...]] | None = None
+) -> tuple[Group, Group | None, Table]:
+    """The cohort chosen, the one beside it, and their table; `rows` if read already."""
+    if form.shown is None:
         raise Http404
+    chosen = form.chosen()
     against: Assignment | None = form.cleaned_data.get("against")
-    (group,) = read_groups([assignment], chosen)
+    if rows is None:
+        rows = read_rows([form.shown, against] if against else [form.shown])
+    group = group_of(form.shown, rows[form.shown.pk], chosen)
     other = None
     if against:
-        # A marker of one assignment may not mark in the other: the filter is A's alone.
-        (other,) = read_groups([against], Chosen(chosen.attempt, None, chosen.count))
+        other = group_of(against, rows[against.pk], chosen.of_all_markers)
     section = form.cleaned_data.get("section") or ""
     return group, other, omission_table(group, other, chosen, section)
 
 
-def _strip(
-    request: AuthenticatedHttpRequest, assignment: Assignment, chosen: Chosen
-) -> SectionStrip:
-    """The newest cohorts of this rubric, oldest first, whoever marked."""
-    same = list(
-        Assignment.objects.led_by(request.user)
-        .filter(edition__rubric=assignment.edition.rubric_id)
-        .order_by("-due_at")[:MOST_COHORTS]
-    )[::-1]
-    groups = read_groups(same, Chosen(chosen.attempt, None, chosen.count))
-    return section_strip(assignment.edition, groups, chosen)
+def newest(form: CohortForm) -> list[Assignment]:
+    """The newest assignments of the rubric and the one shown, oldest first."""
+    by_date = sorted(form.same, key=lambda a: (a == form.shown, a.due_at))
+    return sorted(by_date[-MOST_COHORTS:], key=lambda a: a.due_at)
 
 
 def _students(group: Group, key: str) -> list[dict[str, Any]]:

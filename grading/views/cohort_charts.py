@@ -12,7 +12,6 @@ from grading.chart_table import ChartTable, chart_table
 from grading.cohort import Chosen, Group, read_groups
 from grading.finding import chart_finding
 from grading.forms.cohort import CHARTS, CohortForm
-from grading.models import Assignment
 from grading.statistics.methods import OF_CHARTS
 from grading.views.cohort import opened
 
@@ -25,12 +24,12 @@ def cohort_charts(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
     context: dict[str, Any] = {"cohort": found, "form": form, "methods": OF_CHARTS}
     if form.shown:
         context["assignment"] = form.shown
-        if table := charts_of(form, request.user):
+        if table := charts_of(form):
             context |= {"table": table, "finding": chart_finding(table)}
     return render(request, "grading/cohort_charts.html", context)
 
 
-def charts_of(form: CohortForm, user: User) -> ChartTable | None:
+def charts_of(form: CohortForm) -> ChartTable | None:
     """The charts of the element chosen, else of the one this cohort most often left out.
 
     None where nothing of this assignment is released.
@@ -38,12 +37,8 @@ def charts_of(form: CohortForm, user: User) -> ChartTable | None:
     if form.shown is None:
         raise Http404
     chosen = form.chosen()
-    same = list(
-        Assignment.objects.led_by(user)
-        .filter(edition__rubric=form.shown.edition.rubric_id)
-        .order_by("due_at", "pk")
-    )
-    groups = read_groups(same, Chosen(chosen.attempt, None, chosen.count))
+    same = sorted(form.same, key=lambda a: (a.due_at, a.pk))
+    groups = read_groups(same, chosen.of_all_markers)
     own = next(group for group in groups if group.assignment.pk == form.shown.pk)
     if not own.rows:
         return None

@@ -79,7 +79,7 @@ def cohort_charts_csv(
 ) -> StreamingHttpResponse:
     """Both charts as shown, one group a row."""
     _, form = opened(request, pk, CHARTS)
-    table = charts_of(form, request.user)
+    table = charts_of(form)
     head = ["element", "kind", "group", "n", "count", "rate", *LIMITS, "outside"]
     rows: list[list[object]] = []
     if table:
