@@ -48,10 +48,10 @@ export class Editing {
     const field = event.target;
     if (!(field instanceof HTMLElement) || !field.dataset.path) return;
     settle(field);
-    const isLater = field.dataset.as === "key" || field instanceof HTMLSelectElement;
-    if (isLater || (field instanceof HTMLInputElement && field.type === "checkbox"))
-      return;
+    if (field instanceof HTMLSelectElement) return;
+    if (field instanceof HTMLInputElement && field.type === "checkbox") return;
     field.dataset.typed = "true";
+    if (field.dataset.as === "key") return;
     this.#take(field, "typing");
   }
 
