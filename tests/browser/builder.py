@@ -167,5 +167,7 @@ def meaning(value):
     return {
         key: inner
         for key, inner in kept.items()
-        if inner not in ("", [], {}, None, False) and inner != usual.get(key)
+        if inner is not False
+        and inner not in ("", [], {}, None)
+        and inner != usual.get(key)
     }
