@@ -91,7 +91,6 @@ def test_two_people_in_one_field_are_both_shown_and_one_chooses(
     mine.context.set_offline(False)
     clash = mine.locator("clash-list")
     expect(clash.get_by_role("row", name="text Mine Theirs")).to_be_visible()
-    mine.reload()
     clash.get_by_role("button", name=choice).click()
     expect(clash).to_be_hidden()
     expect(text_of(mine, 0)).to_have_value(stands)

@@ -8,7 +8,7 @@
  */
 
 import { named } from "./acts.js";
-import { edited, settle } from "./controls.js";
+import { edited, settle, show } from "./controls.js";
 import { newKey } from "./new-keys.js";
 import { RULE_KEYS } from "./rule-row.js";
 import { NAMES, same } from "./values.js";
@@ -143,6 +143,9 @@ export class Editing {
     const id = row.dataset.row ?? "";
     const node = this.#page.draft.node(id);
     if (node && (node.fields.text || node.fields.title)) this.#followed.delete(id);
+    // What others wrote while this was typed in shows only now.
+    if (node && node.kind !== "sheet")
+      setTimeout(() => show(row, this.#page.draft.node(id) ?? node));
     setTimeout(() => this.#page.place.mark());
   }
 }
