@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,8 +16,12 @@ from accounts.roles import Act
 from rubric.definition import Definition, read
 from rubric.definition.exact import Json, Number, loads
 from rubric.definition.fields import CONTROL
+from rubric.definition.meaning import Doubt
+from rubric.definition.newcomers import Candidate, Newcomer
 from rubric.definition.sent import Unreadable
 from rubric.faults import Faults
+from rubric.models import Edition
+from rubric.publishing import Proposal
 
 LARGEST_FILE = 1_000_000  # bytes; a rubric of 120 elements is about 40 kB
 LARGEST_BODY = 500_000  # bytes of changes at once, or of a pasted text
@@ -139,9 +144,121 @@ class CopyForm(forms.Form):
 
 
 class PublishForm(forms.Form):
+    """What changed, and of each element that may mean something else whether it does.
+
+    `seen` is the version of the draft that its author reads, `after` the number of the
+    edition before. A question has a name of its own, so that an answer given to another
+    is never taken for one to it.
+    """
+
+    seen = forms.IntegerField(widget=forms.HiddenInput)
+    after = forms.IntegerField(widget=forms.HiddenInput)
     note = forms.CharField(
         label="What changed",
         max_length=500,
         required=False,
-        help_text="For the people who mark with it. One line is enough.",
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="For the people who mark with it. Up to 500 characters.",
     )
+
+    def __init__(self, *args: Any, proposal: Proposal, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.proposal = proposal
+        for doubt in proposal.doubts:
+            self.fields[_name(doubt)] = _choice(
+                doubt.name,
+                [("same", "the same meaning"), ("new", "new, and not compared")],
+                "same" if doubt.proposes_same else None,
+                required=True,
+            )
+        for newcomer in proposal.newcomers:
+            self.fields[_name(newcomer)] = _choice(
+                newcomer.name,
+                [("", "new"), *((c.value, _says(c)) for c in newcomer.candidates)],
+                newcomer.proposal,
+            )
+
+    def clean(self) -> dict[str, Any]:
+        taken: dict[str, str] = {}
+        for newcomer in self.proposal.newcomers:
+            chosen = self._chosen(newcomer)
+            for token in chosen.tokens.values() if chosen else ():
+                if token in taken:
+                    other = taken[token]
+                    words = f"{other} is already the same as that. Only one can be."
+                    self.add_error(_name(newcomer), words)
+                    break
+                taken[token] = newcomer.name
+        return self.cleaned_data
+
+    @property
+    def anew(self) -> list[str]:
+        """The keys of the elements that mean something else now."""
+        return [
+            key
+            for doubt in self.proposal.doubts
+            if self.cleaned_data[_name(doubt)] == "new"
+            for key in doubt.elements
+        ]
+
+    @property
+    def same_as(self) -> dict[str, str]:
+        """Tokens by the keys of added elements that were there under another key."""
+        chosen = map(self._chosen, self.proposal.newcomers)
+        return {
+            key: token
+            for candidate in chosen
+            if candidate
+            for key, token in candidate.tokens.items()
+        }
+
+    @property
+    def asked(self) -> list[tuple[Doubt, forms.BoundField]]:
+        return [(doubt, self[_name(doubt)]) for doubt in self.proposal.doubts]
+
+    @property
+    def came(self) -> list[tuple[Newcomer, forms.BoundField]]:
+        return [(each, self[_name(each)]) for each in self.proposal.newcomers]
+
+    def _chosen(self, newcomer: Newcomer) -> Candidate | None:
+        value = self.cleaned_data.get(_name(newcomer))
+        return next((c for c in newcomer.candidates if c.value == value), None)
+
+
+def _name(asked: Doubt | Newcomer) -> str:
+    """The same for the same question alone: its elements and what changed in them."""
+    digest = hashlib.sha256(repr(asked).encode()).hexdigest()
+    return f"meaning-{digest[:16]}"
+
+
+def _says(candidate: Candidate) -> str:
+    edition = f", edition {candidate.edition}" if candidate.edition else ""
+    return f"the same as: {candidate.name}{edition}"
+
+
+def _choice(
+    label: str,
+    choices: list[tuple[str, str]],
+    initial: str | None,
+    *,
+    required: bool = False,
+) -> forms.ChoiceField:
+    return forms.ChoiceField(
+        label=label,
+        choices=choices,
+        initial=initial,
+        required=required,
+        widget=forms.RadioSelect,
+        error_messages={"required": "Say whether it still means the same."},
+    )
+
+
+class CompareForm(forms.Form):
+    """Two of a rubric's editions, or its draft."""
+
+    def __init__(self, *args: Any, editions: list[Edition], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        choices = [("draft", "the draft")]
+        choices += [(f"{e.number}", f"edition {e.number}") for e in editions]
+        for name, label in (("from", "From"), ("to", "To")):
+            self.fields[name] = forms.ChoiceField(label=label, choices=choices)

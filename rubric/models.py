@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from itertools import count
-from typing import TYPE_CHECKING, Any, Self
+from itertools import chain, count
+from typing import TYPE_CHECKING, Any, Literal, Self
 
 from django.db import models, transaction
 from django.urls import reverse
@@ -19,9 +19,18 @@ from rubric.definition import Definition, Draft, apply, read, write_json
 from rubric.definition.draft import SHEET
 from rubric.definition.exact import Json
 from rubric.definition.fields import LONGEST_LINE
+from rubric.definition.meaning import lineage
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
+
+
+class NotPublished(Exception):  # noqa: N818 - an answer, no fault
+    """`why`: somebody "changed" the draft meanwhile, or it is "unchanged" since the last."""
+
+    def __init__(self, why: Literal["changed", "unchanged"]) -> None:
+        self.why = why
+        super().__init__(f"the draft is {why}")
 
 
 class RubricQuerySet(models.QuerySet["Rubric"]):
@@ -157,23 +166,56 @@ class Rubric(models.Model):
     def locked(self) -> Rubric:
         """This rubric with its row held, and read anew, until the transaction ends."""
         row = Rubric.objects.select_for_update().filter(pk=self.pk)
-        self.draft, self.title = row.values_list("draft", "title").get()
+        self.draft, self.title, self.last_number = row.values_list(
+            "draft", "title", "last_number"
+        ).get()
         return self
 
-    def publish(self, *, by: User, note: str = "") -> Edition:
-        """Freeze the draft as the next numbered edition. Raises Faults while it is faulty."""
-        document = self.document
+    def publish(
+        self,
+        *,
+        by: User,
+        note: str = "",
+        seen: tuple[int, int] | None = None,
+        anew: Iterable[str] = (),
+        same_as: Mapping[str, str] | None = None,
+    ) -> Edition:
+        """Freeze the draft as the next numbered edition.
+
+        `seen` is the version that its author read, and the number of the edition that
+        they compared it with (0: none); `anew` and `same_as` are what they said of the
+        meaning of elements (see `lineage`). Raises Faults while the draft is faulty,
+        NotPublished where it is not what was seen or no different from the last
+        edition; nothing is kept then.
+        """
         with transaction.atomic():
-            rubric = Rubric.objects.select_for_update().get(pk=self.pk)
-            rubric.last_number += 1
-            rubric.save(update_fields=["last_number"])
+            draft = self.locked().opened
+            editions = list(self.editions.all())
+            last = editions[0] if editions else None
+            stands = (draft.version, last.number if last else 0)
+            if seen not in {None, stands}:
+                raise NotPublished("changed")
+            definition = draft.definition()
+            document = write_json(definition)
+            if last and last.document == document:
+                raise NotPublished("unchanged")
+            self.last_number += 1
+            self.save(update_fields=["last_number"])
             edition = Edition.objects.create(
                 rubric=self,
-                number=rubric.last_number,
-                title=self.title,
+                number=self.last_number,
+                title=definition.title,
                 document=document,
                 digest=hashlib.sha256(document.encode()).hexdigest(),
                 note=note,
+                lineage=lineage(
+                    definition,
+                    self.last_number,
+                    last.tokens() if last else {},
+                    chain.from_iterable(e.tokens().values() for e in editions),
+                    anew,
+                    same_as,
+                ),
                 published_by=by,
             )
             AuditEntry.objects.append(
@@ -262,6 +304,19 @@ class Edition(models.Model):
         the same, whatever its key and its words: so its author said when publishing.
         """
         return {key: self.lineage.get(key, key) for key in self.definition.index}
+
+    def discard(self, *, by: User) -> None:
+        """Delete it. Raises ProtectedError, or IntegrityError, where anything refers to it."""
+        with transaction.atomic():
+            AuditEntry.objects.append(
+                actor=by,
+                verb=AuditEntry.Verb.DISCARDED,
+                about=f"edition {self.pk}",
+                course=self.rubric.course,
+                title=str(self),
+                digest=self.digest,
+            )
+            self.delete()
 
 
 # The last few editions in use, so that a save reads no document. The digest is part of

@@ -1,6 +1,6 @@
 from django.urls import path, re_path
 
-from rubric.views import builder, editions, exports, library
+from rubric.views import builder, compare, editions, exports, library, publish
 
 app_name = "rubric"
 urlpatterns = [
@@ -13,7 +13,8 @@ urlpatterns = [
     path("<int:pk>/", builder.rubric, name="rubric"),
     path("<int:pk>/changes/", builder.changes, name="changes"),
     path("<int:pk>/paste/", builder.paste, name="paste"),
-    path("<int:pk>/publish/", editions.publish, name="publish"),
+    path("<int:pk>/publish/", publish.publish, name="publish"),
+    path("<int:pk>/compare/", compare.compare, name="compare"),
     re_path(
         r"^(?P<pk>[0-9]{1,18})/export\.(?P<kind>yaml|json)$",
         exports.export,
@@ -25,4 +26,5 @@ urlpatterns = [
         name="export_edition",
     ),
     path("editions/<int:pk>/", editions.edition, name="edition"),
+    path("editions/<int:pk>/delete/", editions.edition_delete, name="edition_delete"),
 ]

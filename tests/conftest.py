@@ -7,6 +7,9 @@ administrator         runs the site, is in no course
 stranger              has signed in, is in no course
 """
 
+import os
+from uuid import uuid4
+
 import pytest
 from django.test import override_settings
 from hypothesis import settings as hypothesis
@@ -117,3 +120,22 @@ def administrator(db):
 @pytest.fixture
 def stranger(db):
     return factories.UserFactory(name="Stig Nyland", email="stig@school.example")
+
+
+@pytest.fixture
+def database(tmp_path):
+    """The address of an empty database for processes of their own: SQLite, or beside
+    the one that the tests run on.
+    """
+    given = os.environ.get("BELLSIDE_DATABASE", "")
+    if not given.startswith("postgresql"):
+        yield f"sqlite:///{tmp_path}/another.sqlite3"
+        return
+    import psycopg
+
+    name = f"another_{uuid4().hex}"
+    with psycopg.connect(given, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name}")
+    yield f"{given.rpartition('/')[0]}/{name}"
+    with psycopg.connect(given, autocommit=True) as connection:
+        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")

@@ -142,6 +142,7 @@ class AuditEntry(models.Model):
         COPIED = "copied starter rubric"
         CHANGED = "changed rubric"
         PUBLISHED = "published edition"
+        DISCARDED = "deleted edition"
         ASSIGNED = "set assignment"
         HANDED_IN = "handed in"
         SAW = "saw"

@@ -85,6 +85,10 @@ class Comparison:
         return not any(value for name, value in vars(self).items() if name != "pairs")
 
     @property
+    def same(self) -> tuple[Pair, ...]:
+        return tuple(pair for pair in self.pairs if pair.is_same)
+
+    @property
     def anew(self) -> tuple[Pair, ...]:
         return tuple(pair for pair in self.pairs if not pair.is_same)
 

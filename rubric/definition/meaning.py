@@ -10,13 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from rubric.definition.compare import (
-    Comparison,
-    Pair,
-    Tokens,
-    compare,
-    name_of,
-)
+from rubric.definition.compare import Comparison, Pair, Tokens, name_of
 from rubric.definition.differences import (
     Difference,
     of_axes,
@@ -48,10 +42,9 @@ class Doubt:
     proposes_same: bool
 
 
-def since(before: Definition, after: Definition, was: Tokens) -> Comparison:
-    """What differs in a draft, every element of which is found by its key alone."""
-    now = {key: was.get(key, FRESH + key) for key in after.index}
-    return compare(before, after, was, now)
+def carried(was: Tokens, draft: Definition) -> dict[str, str]:
+    """Tokens of a draft after an edition with those of `was`: found again by key alone."""
+    return {key: was.get(key, FRESH + key) for key in draft.index}
 
 
 def doubts(

@@ -29,7 +29,7 @@ from rubric.definition.cells import key_of, keys_in
 from rubric.definition.lint import Finding, lint
 from rubric.definition.sent import Unreadable
 from rubric.definition.weights import Weights, weigh
-from rubric.forms import NewForm, PublishForm, read_changes, read_text
+from rubric.forms import NewForm, read_changes, read_text
 from rubric.models import Rubric
 
 
@@ -68,7 +68,6 @@ def rubric(request: AuthenticatedHttpRequest, pk: int) -> HttpResponse:
             "rubric": found,
             "draft": draft.wire(),
             "editions": found.editions.select_related("published_by").defer("document"),
-            "form": PublishForm(),
             **_aside(found, draft),
         },
     )

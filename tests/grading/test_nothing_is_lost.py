@@ -21,23 +21,6 @@ KILLS = 200
 
 
 @pytest.fixture
-def database(tmp_path):
-    """The address of an empty database: SQLite, or beside the one the tests run on."""
-    given = os.environ.get("BELLSIDE_DATABASE", "")
-    if not given.startswith("postgresql"):
-        yield f"sqlite:///{tmp_path}/killed.sqlite3"
-        return
-    import psycopg
-
-    name = f"killed_{uuid4().hex}"
-    with psycopg.connect(given, autocommit=True) as connection:
-        connection.execute(f"CREATE DATABASE {name}")
-    yield f"{given.rpartition('/')[0]}/{name}"
-    with psycopg.connect(given, autocommit=True) as connection:
-        connection.execute(f"DROP DATABASE {name} WITH (FORCE)")
-
-
-@pytest.fixture
 def school(database):
     """One marking to make, and what is needed to send saves for it."""
     environment = os.environ | {

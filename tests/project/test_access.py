@@ -74,8 +74,11 @@ rubric:changes                       rubric     GET  302 404 404 404 404 200 200
 rubric:changes                       rubric     POST 302 404 404 404 404 422 422 422 404
 rubric:paste                         rubric     POST 302 404 404 404 404 422 422 422 404
 rubric:rubric                        rubric     GET  302 404 404 404 404 200 200 200 404
-rubric:publish                       rubric     POST 302 404 404 404 404 302 302 302 404
+rubric:publish                       rubric     GET  302 404 404 404 404 200 200 200 404
+rubric:publish                       rubric     POST 302 404 404 404 404 409 409 409 404
+rubric:compare                       rubric     GET  302 404 404 404 404 200 200 200 404
 rubric:edition                       edition    GET  302 404 404 404 404 200 200 200 404
+rubric:edition_delete                edition    POST 302 404 404 404 404 409 409 409 404
 accounts:courses                     -          GET  302 403 403 403 403 403 403 200 200
 accounts:courses                     -          POST 302 403 403 403 403 403 403 403 200
 accounts:people                      course     GET  302 404 403 403 404 403 403 200 200

@@ -5,13 +5,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rubric.definition import compare, read
-from rubric.definition.meaning import OF_ALL, doubts, lineage, since
+from rubric.definition.meaning import OF_ALL, carried, doubts, lineage
 from rubric.definition.newcomers import newcomers
 from tests.factories import PULSE_CHECK
 from tests.rubric.definitions import definitions
 
 TEXT = PULSE_CHECK.read_text(encoding="utf-8")
 BEFORE = read(TEXT, "before")
+
+
+def since(before, after, was):
+    return compare(before, after, was, carried(was, after))
 
 
 def after(*pairs):

@@ -1,9 +1,8 @@
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.urls import reverse
 
 from accounts.models import AuditEntry
-from rubric.models import Edition, Rubric
+from rubric.models import Rubric
 from tests.factories import PULSE_CHECK, edition_of
 
 IMPORT = "/rubrics/import/"
@@ -43,15 +42,8 @@ def test_what_is_no_rubric_is_refused_in_words(client_of, instructor, course, co
     assert not Rubric.objects.exists()
 
 
-def test_publishing_makes_a_numbered_edition(client_of, instructor, course):
-    bring_in(client_of(instructor), course, PULSE_CHECK.read_bytes())
-    rubric = Rubric.objects.get()
-    for number in (1, 2):
-        response = client_of(instructor).post(
-            reverse("rubric:publish", args=[rubric.pk]), {"note": "First words"}
-        )
-        edition = Edition.objects.get(number=number)
-        assert response.url == edition.get_absolute_url()
+def test_an_edition_is_shown_whole(client_of, instructor, course):
+    edition = edition_of(course)
     page = client_of(instructor).get(edition.get_absolute_url()).content.decode()
     assert "At least three of the four pulses" in page
     assert "Feels the dorsalis pedis pulse, left" in page
