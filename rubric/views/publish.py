@@ -84,20 +84,17 @@ def _form(
     """The form as it is first shown, with what was sent to one of before put in."""
     first = {"seen": seen[0], "after": seen[1], "note": asked.note}
     form = PublishForm(proposal=asked, initial=first)
-    if sent is not None:
-        kept = [
-            name
-            for name in form.fields
-            if name in sent and name not in ("seen", "after")
-        ]
-        form.initial |= {name: sent[name] for name in kept}
+    if sent:
+        for name in form.fields.keys() & sent.keys() - {"seen", "after"}:
+            form.initial[name] = sent.get(name)
     return form
 
 
 def _seen(sent: QueryDict) -> tuple[int, int] | None:
+    """None where it is not what the page put there."""
     try:
-        return int(sent["seen"]), int(sent["after"])
-    except (KeyError, ValueError):
+        return int(sent.get("seen", "")), int(sent.get("after", ""))
+    except ValueError:
         return None
 
 
