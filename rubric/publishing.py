@@ -50,6 +50,13 @@ def proposal(rubric: Rubric, definition: Definition) -> Proposal:
     )
 
 
+def since(last: Edition, definition: Definition) -> tuple[Line, ...]:
+    """What a draft changed since its last edition, a line each."""
+    was = last.tokens()
+    now = carried(was, definition)
+    return lines(compare(last.definition, definition, was, now))
+
+
 def _gone(
     editions: list[Edition], standing: set[str]
 ) -> dict[str, tuple[int, Element]]:

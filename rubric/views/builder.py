@@ -24,13 +24,14 @@ from accounts.access import (
     signed_in,
 )
 from accounts.roles import Act
-from rubric.definition import Draft, read, read_lines, write_json
+from rubric.definition import Definition, Draft, read, read_lines
 from rubric.definition.cells import key_of, keys_in
 from rubric.definition.lint import Finding, lint
 from rubric.definition.sent import Unreadable
 from rubric.definition.weights import Weights, weigh
 from rubric.forms import NewForm, read_changes, read_text
 from rubric.models import Rubric
+from rubric.publishing import since
 
 
 @signed_in
@@ -140,24 +141,27 @@ def _state(
 
 def _aside(rubric: Rubric, draft: Draft) -> dict[str, Any]:
     """What stands beside the draft: what is wrong with it, and where it stands."""
-    newest = rubric.editions.values_list("document", flat=True).first()
-    findings, weights, document = _said_of(draft.file())
+    last = rubric.editions.first()
+    findings, weights, definition = _said_of(draft.file())
     return {
         "rubric": rubric,
         "lint": [replace(f, node=draft.node_at(f.place)) for f in findings],
         "weights": weights,
-        "is_published": document == newest,
+        "last": last,
+        "lines": since(last, definition) if last and definition else None,
     }
 
 
 @lru_cache(maxsize=16)  # every open page asks for it, of the same text
-def _said_of(file: str) -> tuple[tuple[Finding, ...], Weights | None, str]:
-    """The findings; where there is no error also the weights, and the edition's text."""
+def _said_of(
+    file: str,
+) -> tuple[tuple[Finding, ...], Weights | None, Definition | None]:
+    """The findings; where there is no error also the weights, and what it says."""
     findings = lint(file)
     if any(finding.weight == "must" for finding in findings):
-        return findings, None, ""
+        return findings, None, None
     definition = read(file, "the draft")
-    return findings, weigh(definition), write_json(definition)
+    return findings, weigh(definition), definition
 
 
 def _told(words: str, status: int) -> JsonResponse:
