@@ -18,7 +18,7 @@ def shown(template, **context):
 
 def test_a_finding_leads_to_its_part_and_carries_its_mend():
     html = shown("_lint", lint=lint(rubric([element("a", "Feels <it>", source="")])))
-    assert "<b>Feels &lt;it&gt;</b>: No source." in html
+    assert "<b>Feels &lt;it&gt;</b>: <span data-words>No source." in html
     assert (
         'data-mend="{&quot;source&quot;: &quot;Common practice, no source&quot;}"'
         in html
