@@ -77,9 +77,15 @@ def cohort(page: Page) -> None:
     page.get_by_role("button", name="Show").click()
 
 
+def builder(page: Page) -> None:
+    page.get_by_role("link", name="Rubrics").click()
+    page.get_by_role("link", name=re.compile("^Cardiovascular")).first.click()
+
+
 # Each picture: its name, who is signed in, and how they come from home to the page.
 SHOWN: list[tuple[str, str, Callable[[Page], bytes | None]]] = [
     ("home", "instructor", lambda page: None),
+    ("builder", "course lead", builder),
     ("hand-in", "student", hand_in),
     ("desk", "instructor", desk),
     ("feedback", "student", feedback),
