@@ -1,44 +1,15 @@
 """An edition's row stays frozen when its table gets another column."""
 
 import pytest
-from django.db import IntegrityError, connection, connections, transaction
-from django.db.migrations.executor import MigrationExecutor
-from django.db.utils import ConnectionHandler
+from django.db import IntegrityError, connection, transaction
 
 from rubric.models import Edition
 from tests.factories import edition_of
+from tests.rubric.stores import migrate
 
 BEFORE = ("rubric", "0002_editions_are_frozen")
 COLUMN = ("rubric", "0003_editions_say_what_kept_its_meaning")
 FROZEN = "is frozen: UPDATE refused"
-
-
-@pytest.fixture
-def empty_store(db, tmp_path):
-    """The alias of a store of the kind in use, without a table."""
-    if connection.vendor == "postgresql":
-        with connection.cursor() as cursor:
-            cursor.execute("CREATE SCHEMA fresh")
-            cursor.execute("SET LOCAL search_path TO fresh")
-        yield "default"
-        return
-    file = {"NAME": str(tmp_path / "fresh.sqlite3")}
-    settings = {**connection.settings_dict, **file}
-    store = ConnectionHandler({"default": settings, "fresh": settings})["fresh"]
-    store.ensure_connection()  # before it has a name: a test may open no other then
-    connections.databases["fresh"] = settings
-    connections["fresh"] = store
-    yield "fresh"
-    connections["fresh"].close()
-    del connections["fresh"], connections.databases["fresh"]
-
-
-def migrate(store, target):
-    """The models of the store as they are at the migration."""
-    connections[store].check_constraints()  # as at the end of a transaction
-    executor = MigrationExecutor(connections[store])
-    executor.migrate([target])
-    return executor.loader.project_state([target]).apps
 
 
 def an_edition(apps, store):
