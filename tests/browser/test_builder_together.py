@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.builder import saved
+from tests.browser.builder import saved, type_in
 
 OTHER = {"name": "Ivo Pell", "role": "instructor"}
 
@@ -96,3 +96,30 @@ def test_two_people_in_one_field_are_both_shown_and_one_chooses(
     expect(text_of(mine, 0)).to_have_value(stands)
     saved(mine)
     assert stands in texts(site, mine)
+
+
+def test_a_removal_of_what_another_changed_is_asked_about(two, site):
+    mine, theirs = two
+    mine.context.set_offline(True)
+    text_of(mine, 0).focus()
+    type_in(mine, "<Alt+Delete>")
+    text_of(theirs, 0).fill("Theirs")
+    saved(theirs)
+    mine.context.set_offline(False)
+    mine.get_by_role("button", name="Keep it").click()
+    expect(text_of(mine, 0)).to_have_value("Theirs")
+    assert "Theirs" in texts(site, mine)
+
+
+def test_a_removed_element_comes_back_into_its_own_section(two, site):
+    mine, theirs = two
+    mine.context.set_offline(True)
+    text_of(mine, 0).fill("Mine")
+    text_of(theirs, 0).focus()
+    type_in(theirs, "<Alt+Delete>")
+    saved(theirs)
+    mine.context.set_offline(False)
+    mine.get_by_role("button", name="Bring it back with this").click()
+    saved(mine)
+    first = site.make.rubric_file(pk=mine.rubric)["sections"][0]
+    assert "Mine" in [part["text"] for part in first["parts"]]

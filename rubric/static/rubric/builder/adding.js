@@ -85,6 +85,7 @@ export function ruleAdded(tree, kind, after) {
 
 /**
  * Rows that were read from pasted lines, as elements after a node or at a section's end.
+ * A row with a title begins a section, which takes the rows that follow.
  * @param {Tree} tree
  * @param {string} section
  * @param {string | null} after
@@ -94,16 +95,33 @@ export function ruleAdded(tree, kind, after) {
 export function taken(tree, section, after, rows) {
   const keys = keysOf(tree);
   let last = after;
+  let within = section;
+  let head = headOf(tree, section);
+  let isNew = false;
   const wishes = rows.map((fields) => {
+    if (fields.title !== undefined) {
+      const node = newId("section");
+      head = unused(keyFrom(String(fields.title)) || "section", keys);
+      keys.add(head);
+      const wish = { node, in: "sections", after: within, parts: [] };
+      [within, last, isNew] = [node, null, true];
+      const own = { title: fields.title, key: head };
+      return /** @type {Wish} */ ({
+        act: "add",
+        kind: "section",
+        ...wish,
+        fields: own,
+      });
+    }
     const node = newId("element");
-    const head = headOf(tree, section);
     const own = String(fields.key ?? keyFrom(String(fields.text ?? ""))) || "new";
-    const key = unused(own.includes(".") ? own : `${head}.${own}`, keys);
+    const name = isNew ? own.slice(own.indexOf(".") + 1) : own;
+    const key = unused(name.includes(".") ? name : `${head}.${name}`, keys);
     keys.add(key);
-    const wish = { node, in: section, after: last, fields: { ...fields, key } };
+    const wish = { node, in: within, after: last, fields: { ...fields, key } };
     last = node;
     return /** @type {Wish} */ ({ act: "add", kind: "element", ...wish });
   });
-  const label = rows.length === 1 ? "added 1 element" : `added ${rows.length} elements`;
+  const label = rows.length === 1 ? "added 1 line" : `added ${rows.length} lines`;
   return { label, focus: wishes[0]?.node ?? section, wishes };
 }

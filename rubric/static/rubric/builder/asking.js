@@ -115,7 +115,7 @@ export class Asking {
         ? "rules"
         : before.kind === "section"
           ? "sections"
-          : (this.#page.draft.last("sections") ?? "");
+          : this.#sectionFor(String(before.fields.key ?? ""));
     const back = {
       act: /** @type {const} */ ("add"),
       node: change.node,
@@ -129,5 +129,14 @@ export class Asking {
       focus: change.node,
       wishes: [back],
     });
+  }
+
+  /** The section that a part's key begins with, else the last. @param {string} key */
+  #sectionFor(key) {
+    const { draft } = this.#page;
+    const head = key.split(".")[0];
+    for (const { id, kind, fields } of draft.tree.nodes.values())
+      if (kind === "section" && fields.key === head && draft.node(id)) return id;
+    return draft.last("sections") ?? "";
   }
 }

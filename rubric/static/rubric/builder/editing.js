@@ -143,9 +143,10 @@ export class Editing {
     const id = row.dataset.row ?? "";
     const node = this.#page.draft.node(id);
     if (node && (node.fields.text || node.fields.title)) this.#followed.delete(id);
-    // What others wrote while this was typed in shows only now.
-    if (node && node.kind !== "sheet")
-      setTimeout(() => show(row, this.#page.draft.node(id) ?? node));
+    // What others wrote or the server refused while this was typed in shows only now.
+    if (node?.kind === "sheet")
+      setTimeout(() => this.#page.head.show(this.#page.sheet));
+    else if (node) setTimeout(() => show(row, this.#page.draft.node(id) ?? node));
     setTimeout(() => this.#page.place.mark());
   }
 }

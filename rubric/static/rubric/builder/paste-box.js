@@ -67,8 +67,15 @@ export class PasteBox extends HTMLElement {
     const take = find(this, "[data-take]", HTMLButtonElement);
     take.hidden = !this.#proposals.length;
     take.disabled = !rows.length;
-    take.textContent =
-      rows.length === 1 ? "Take 1 element" : `Take ${rows.length} elements`;
+    const sections = rows.filter(({ title }) => title !== undefined).length;
+    const counts = /** @type {const} */ ([
+      ["section", sections],
+      ["element", rows.length - sections],
+    ]);
+    const words = counts
+      .filter(([word, count]) => count || (word === "element" && !sections))
+      .map(([word, count]) => `${count} ${word}${count === 1 ? "" : "s"}`);
+    take.textContent = `Take ${words.join(" and ")}`;
   }
 
   /** What stands in the table now. @returns {Values[]} */
@@ -78,10 +85,14 @@ export class PasteBox extends HTMLElement {
       const text = find(row, "[name=text]", HTMLTextAreaElement).value.trim();
       const technique = find(row, "[name=technique]", HTMLSelectElement).value;
       const points = find(row, "[name=points]", HTMLInputElement).value.trim();
-      const { fields } = this.#proposals[n];
-      return isWanted && text
-        ? [{ ...fields, text, technique, points: points || "1" }]
-        : [];
+      const { fields, kind } = this.#proposals[n];
+      if (!isWanted || !text) return [];
+      /** @type {Values} */
+      const own =
+        kind === "section"
+          ? { title: text }
+          : { ...fields, text, technique, points: points || "1" };
+      return [own];
     });
   }
 
@@ -121,13 +132,13 @@ function proposalRow({ fields, notes, kind }, n) {
     name: "take",
     "aria-label": `Take ${at}`,
   });
-  take.checked = kind !== "section";
+  take.checked = true;
   const text = make("textarea", {
     name: "text",
     rows: "1",
     "aria-label": `Text of ${at}`,
   });
-  text.value = String(fields.text ?? "");
+  text.value = String(fields.text ?? fields.title ?? "");
   const technique = make("select", {
     name: "technique",
     "aria-label": `Technique of ${at}`,
@@ -141,6 +152,8 @@ function proposalRow({ fields, notes, kind }, n) {
     "aria-label": `Points of ${at}`,
   });
   points.value = String(fields.points ?? "1");
+  technique.hidden = kind === "section";
+  points.hidden = kind === "section";
   return make(
     "tr",
     {},
