@@ -8,7 +8,7 @@ import pytest
 from django.conf import settings
 from django.utils import translation
 
-from grading.pictures import bars, intervals, spine, strip
+from grading.pictures import bars, control, funnel, intervals, spine, strip
 from grading.templatetags.pictures import PAGE, PRINT, picture
 
 SCALE = intervals.scale(0.6)
@@ -19,6 +19,12 @@ DRAWN = {
         SCALE, "Apex <bell>", intervals.Rate(0.4, 0.3, 0.5), intervals.Rate(0.1, 0, 0.2)
     ),
     "bar": bars.bar(0.5, "Opening: 1 of 2 points", minimum_percent=50),
+    "control": control.row(SCALE, "Autumn <41>", 0.5, 0.05, 0.4, 0.2),
+    "funnel": funnel.funnel(
+        [(10, 0.5, False), (41, 0.1, True)],
+        0.3,
+        [funnel.Limits(n, 0.2, 0.4, 0.1, 0.5) for n in funnel.sizes(41)],
+    ),
     "strip": strip.strip(["Opening"], ["Spring", "Autumn"], [[0.1, None]]),
     "spine": spine.spine(
         600,
