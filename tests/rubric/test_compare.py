@@ -146,6 +146,7 @@ def test_an_element_with_another_token_means_something_else():
     comparison = compare(BEFORE, BEFORE, {}, {"opening.hygiene": "opening.hygiene@2"})
     (pair,) = comparison.anew
     assert pair.after.element.key == "opening.hygiene"
+    assert len(comparison.same) == len(BEFORE.elements) - 1
     assert comparison.is_empty
 
 
@@ -230,3 +231,23 @@ def test_every_difference_of_two_definitions_appears_in_some_list(pair):
         ),
     }
     assert {e.key for e in other.elements if old.get(e.key) != e} <= told
+
+
+def test_a_section_with_another_key_moves_no_element_within_the_order():
+    found = changed(("  - key: opening\n", "  - key: first\n"))
+    (moved,) = found.moved
+    assert [difference.what for difference in moved.differences] == ["section"]
+    assert not found.is_empty
+
+
+def test_elements_that_leave_their_grid_are_said_to_have_moved():
+    definition = with_parts(
+        lambda opening, pulses, manner: (
+            opening,
+            tuple(e for part in pulses for e in getattr(part, "elements", (part,))),
+            manner,
+        )
+    )
+    (change,) = compare(BEFORE, definition).moved
+    assert [difference.what for difference in change.differences] == ["grid"]
+    assert len(change.elements) == 4

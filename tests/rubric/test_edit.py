@@ -341,3 +341,16 @@ def test_a_title_that_another_rubric_has_is_refused():
     )
     assert statuses(results) == ["refused", "kept"]
     assert changed.title == "Knees"
+
+
+def test_a_part_that_is_there_is_not_added_again():
+    draft, _ = made(
+        pulse_check(),
+        change("add", "new-1", kind="rule", after=None, **{"in": "rules"}, fields={}),
+    )
+    again, (result,) = made(
+        draft,
+        change("add", "new-1", kind="rule", after=None, **{"in": "rules"}, fields={}),
+    )
+    assert result["status"] == "kept"
+    assert again.order == draft.order

@@ -176,3 +176,12 @@ def test_no_two_elements_ever_get_one_token(one, other, random):
     assert all(found.get(key, key) == was[key] for key in kept)
     fresh = [t for k, t in zip(other.index, tokens, strict=True) if k not in kept]
     assert not set(fresh) & set(was.values())
+
+
+def test_a_grid_over_other_axes_answers_to_no_cell_of_the_old():
+    sides = after(
+        ("sides: [left, right]", "instruments: [diaphragm, bell]"),
+        ("{side}", "{instrument}"),
+    )
+    assert since(BEFORE, sides, {}).added
+    assert offered(sides) == ()

@@ -255,3 +255,28 @@ def test_keys_of_the_draft_are_not_given_again():
     keys = keys_in(draft)
     assert {"opening", "opening.consent", "enough-pulses"} < keys
     assert any(key.count(".") == 3 for key in keys)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("Text\tTechnique\nFeels the pulse\tdances", "'dances' is no technique"),
+        ("Text\tPoints\nFeels the pulse\t1\n\t2", "palpate from 'Feels'"),
+    ],
+)
+def test_a_cell_that_is_not_understood_is_told_and_a_line_without_words_left_out(
+    text, said
+):
+    (row,) = read_lines(text)
+    assert row["fields"]["text"] == "Feels the pulse"
+    assert row["fields"]["technique"] == "palpate"
+
+
+def test_numbers_alone_make_no_elements():
+    assert read_lines("1\t5\n2\t5\n3\t6") == []
+
+
+def test_words_in_a_column_without_a_name_are_the_text():
+    (row,) = read_lines("Text\tPoints\n\t2\tFeels the pulse")
+    assert row["fields"]["text"] == "Feels the pulse"
+    assert row["fields"]["points"] == 2

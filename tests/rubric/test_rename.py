@@ -139,3 +139,23 @@ def test_another_persons_work_on_a_rule_clashes_with_its_new_selectors():
     one, _ = renamed(draft, "a", "c")
     _, results = made(one, change("set", rule, fields={"of": ["a", "b"]}))
     assert statuses(results) == ["clash"]
+
+
+def test_a_selector_that_names_a_grid_itself_follows_its_key():
+    draft = draft_of(["a"], ["a"], grid=GRID)
+    rule = change(
+        "set", part(draft, "rule-0"), base=draft.version, fields={"of": ["g"]}
+    )
+    draft, _ = made(draft, rule)
+    draft, _ = renamed(draft, "g", "h")
+    assert of(draft) == ["h"]
+
+
+def test_a_beginning_that_holds_nothing_stays_as_it_is():
+    draft = draft_of(["a"], ["a"])
+    rule = change(
+        "set", part(draft, "rule-0"), base=draft.version, fields={"of": ["q.*"]}
+    )
+    draft, _ = made(draft, rule)
+    draft, _ = renamed(draft, "a", "b")
+    assert of(draft) == ["q.*"]
