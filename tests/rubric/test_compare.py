@@ -160,13 +160,13 @@ def with_parts(arrange):
     )
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(definitions())
 def test_nothing_differs_from_itself(definition):
     assert compare(definition, definition).is_empty
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(definitions(), definitions())
 def test_what_one_way_adds_the_other_way_removes(one, other):
     there, back = compare(one, other), compare(other, one)
@@ -180,7 +180,7 @@ def keys(groups):
     return [element.key for group in groups for element in group.elements]
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(definitions(), definitions())
 def test_rubrics_that_differ_never_compare_as_equal(one, other):
     assert compare(one, other).is_empty == (one == other)
@@ -211,7 +211,7 @@ def touched(draw):
     )
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(touched())
 def test_every_difference_of_two_definitions_appears_in_some_list(pair):
     one, other = pair

@@ -28,7 +28,7 @@ def test_a_note_of_nothing_is_empty():
     assert note(compare(BEFORE, BEFORE)) == ""
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(definitions(), definitions())
 def test_a_note_fits_its_field_and_every_change_has_a_line(one, other):
     comparison = compare(one, other)

@@ -16,7 +16,7 @@ SCHEMA = json.loads(
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(definitions())
 def test_a_draft_says_what_the_definition_said(definition):
     draft = Draft.of(definition)
@@ -24,7 +24,7 @@ def test_a_draft_says_what_the_definition_said(definition):
     assert write_json(draft.definition()) == write_json(definition)
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(definitions())
 def test_a_draft_kept_as_text_comes_back_whole(definition):
     draft = Draft.of(definition)
@@ -32,7 +32,7 @@ def test_a_draft_kept_as_text_comes_back_whole(definition):
     assert Draft.load(draft.dump()) == draft
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(definitions())
 def test_a_draft_for_the_page_says_the_same_when_it_comes_back(definition):
     """Whatever floating point would round goes as text, and is made a number again."""

@@ -52,7 +52,7 @@ def edits(draft):
 
 
 drafts_and_edits = drafts.flatmap(lambda d: st.tuples(st.just(d), edits(d)))
-few = settings(max_examples=30)
+few = settings(max_examples=15)
 
 
 @few
@@ -152,7 +152,7 @@ def renames(draw):
     return draft, node, f"{stem}.{word}" if stem else word
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(renames())
 def test_after_a_rename_every_rule_holds_the_same_elements(three):
     draft, node, key = three

@@ -20,7 +20,7 @@ from tests.rubric.definitions import definitions
 
 KINDS = pytest.mark.parametrize("kind", ["yaml", "json"])
 any_definition = settings(
-    max_examples=50,
+    max_examples=20,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )

@@ -64,7 +64,7 @@ def test_a_starter_rubric_has_no_error(path):
     assert [f for f in lint(text) if f.weight == "must"] == []
 
 
-@settings(max_examples=40, suppress_health_check=list(HealthCheck))
+@settings(max_examples=20, suppress_health_check=list(HealthCheck))
 @given(definitions())
 def test_every_rubric_lints_and_has_no_error(definition):
     assert {f.weight for f in lint(write_json(definition))} <= {"look"}

@@ -164,7 +164,7 @@ def test_two_elements_cannot_be_the_same_as_one():
         lineage(BEFORE, 3, was, BEFORE.index, same_as=same_as)
 
 
-@settings(max_examples=30)
+@settings(max_examples=15)
 @given(definitions(), definitions(), st.randoms())
 def test_no_two_elements_ever_get_one_token(one, other, random):
     was = {key: lineage(one, 1, {}, []).get(key, key) for key in one.index}

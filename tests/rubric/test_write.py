@@ -11,7 +11,7 @@ from tests.rubric.definitions import definitions
 from tests.rubric.files import PULSE_CHECK, changed
 
 any_definition = settings(
-    max_examples=50,
+    max_examples=20,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
