@@ -33,5 +33,5 @@ def effect(effect: Effect) -> str:
             return "shown only"
         case "cap":
             return f"at most {exact(effect.amount or Fraction(0))}%"
-        case "deduct":
+        case _:
             return f"{exact(effect.amount or Fraction(0))} points off"

@@ -403,3 +403,28 @@ def test_a_rule_within_one_section_is_one_of_its_criticals(effect, found):
     second = [critical("b"), *(element(f"c{n}") for n in range(6))]
     rule = {"key": "r", "kind": "at_least", "count": 1, "of": ["a0"], "text": "R"}
     assert rules_found(first, second, rules=[{**rule, "effect": effect}]) == found
+
+
+def test_a_key_of_ones_own_passes_over_those_that_are_taken():
+    text = rubric([element("a"), element("a"), element("a-2")])
+    (finding,) = [f for f in lint(text) if f.key == "key"]
+    assert finding.mend.fields == {"key": "a-3"}
+
+
+def test_a_selector_is_not_mended_to_one_that_stands_beside_it():
+    rule = {"key": "r", "kind": "at_least", "count": 1, "of": ["neck.a", "neck.aa"]}
+    rule |= {"effect": "flag", "text": "One of them"}
+    (finding,) = [
+        f for f in lint(rubric([element("neck.a")], rules=[rule])) if f.key == "of"
+    ]
+    assert finding.mend is None
+
+
+def test_where_all_is_needed_no_smaller_weight_helps():
+    parts = [*(element(f"k{n}") for n in range(4)), element("big", points=9)]
+    (finding,) = [
+        f
+        for f in lint(rubric(parts, pass_percent=100))
+        if f.rule == "one-decides" and f.place[-1] == 4
+    ]
+    assert finding.mend is None

@@ -170,3 +170,9 @@ def test_a_long_title_is_cut_in_the_picture():
     text = rubric([element("a")]).replace("Part 0", "P" * 60)
     (row,) = draw(weigh(read(text, "x"))).rows
     assert row.title == "P" * 37 + "…"
+
+
+def test_whoever_does_nothing_right_meets_no_count():
+    rule = {"key": "r", "kind": "at_least", "count": 1, "of": ["a"], "effect": "fail"}
+    definition = read(rubric([element("a")], rules=[rule | {"text": "The one"}]), "x")
+    assert weigh(definition, Fraction(0)).chance == 1
